@@ -1,0 +1,313 @@
+import { z } from 'zod';
+
+/**
+ * What a window may ask of the host: one typed table, the same for every window.
+ * A window sends a name and an input; the host answers with the output or an error {what, where, next}.
+ * Masses are grams as plain decimal text.
+ */
+
+const Mass = z.string().regex(/^-?\d+(\.\d+)?$/);
+
+/** An error as shown: what went wrong, where, and what to do next. */
+export const Trouble = z.object({ what: z.string(), where: z.string().nullable(), next: z.string() });
+
+export const BalanceChoice = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('simulated') }),
+  z.object({
+    kind: z.literal('serial'),
+    path: z.string().min(1),
+    /** Name of a line shape, or "recognise". */
+    shape: z.string().min(1),
+    /** Line settings as "9600 8N1". */
+    line: z.string().min(1),
+  }),
+]);
+
+export const Port = z.object({ path: z.string(), label: z.string(), detail: z.string() });
+export const Shape = z.object({
+  name: z.string(),
+  title: z.string(),
+  sample: z.string(),
+  lines: z.array(z.string()),
+});
+
+export const LiveView = z.object({
+  link: z.enum(['none', 'opening', 'live', 'silent', 'lost']),
+  /** What the balance is reached by, and what to say about it. */
+  what: z.string(),
+  message: z.string().nullable(),
+  /** The balance's own figure and unit, as its display shows it. */
+  figure: z.string().nullable(),
+  unit: z.string(),
+  /** The same in grams. */
+  g: Mass.nullable(),
+  moving: z.boolean(),
+  range: z.enum(['inside', 'over', 'under']),
+  at: z.number(),
+});
+
+export const LadderRung = z.object({
+  line: z.string(),
+  title: z.string(),
+  sub: z.string(),
+  figure: Mass.nullable(),
+  place: z.enum(['done', 'now', 'next']),
+  mark: z.enum(['none', 'inside', 'over', 'under', 'kept', 'skipped']),
+  topUp: z.boolean(),
+});
+
+export const NowStep = z.object({
+  line: z.string(),
+  title: z.string(),
+  lot: z.string(),
+  note: z.string().nullable(),
+  family: z.string(),
+  neat: z.boolean(),
+  topUp: z.boolean(),
+  /** Of this pour: target and window of what is to be added now. */
+  target: Mass,
+  low: Mass,
+  high: Mass,
+  drop: Mass,
+  poured: Mass,
+  /** Target less poured; negative when past it. */
+  toGo: Mass,
+  /** Whole drops still to go, where a drop is large enough to count; else null. */
+  drops: z.number().nullable(),
+  cautions: z.array(z.string()),
+});
+
+export const ChoiceView = z.object({
+  kind: z.enum(['least', 'exact', 'keep']),
+  title: z.string(),
+  headline: z.string(),
+  points: z.array(z.string()),
+  /** Keys that take it, "1" first. */
+  key: z.string(),
+  possible: z.boolean(),
+  why: z.string().nullable(),
+});
+
+export const ActionView = z.object({
+  do: z.enum([
+    'confirm-vessel',
+    'confirm-bottle',
+    'settle',
+    'accept-under',
+    'choose',
+    'pause',
+    'resume',
+    'void',
+    'skip',
+    'close',
+    'abandon',
+  ]),
+  choice: z.enum(['least', 'exact', 'keep']).optional(),
+  label: z.string(),
+  key: z.string(),
+  primary: z.boolean(),
+  /** The action wants a reason typed. */
+  reason: z.boolean(),
+  enabled: z.boolean(),
+});
+
+export const PourView = z.object({
+  batch: z.string(),
+  name: z.string(),
+  formula: z.string(),
+  total: Mass,
+  phase: z.enum(['vessel', 'bottle', 'pouring', 'over', 'closing', 'closed', 'abandoned']),
+  /** The word of the moment: "to go", "settled", "inside", "over", "paused", … */
+  word: z.string(),
+  paused: z.boolean(),
+  /** Drawn hollow while the reading moves, solid once settled. */
+  solid: z.boolean(),
+  /** Which way the present pour lies, by shape and word before colour. */
+  state: z.enum(['approach', 'inside', 'over', 'none']),
+  /** The large figure and what it counts. */
+  figure: z.string(),
+  figureUnit: z.string(),
+  hint: z.string(),
+  notice: z.object({ level: z.enum(['info', 'caution', 'stop']), text: z.string() }).nullable(),
+  ladder: z.array(LadderRung),
+  now: NowStep.nullable(),
+  choices: z.array(ChoiceView),
+  actions: z.array(ActionView),
+  /** Once closed: strength as made and target in per cent, and closure in g. */
+  result: z.object({ strength: z.string(), target: z.string(), closure: Mass, total: Mass }).nullable(),
+});
+
+export const BenchView = z.object({ live: LiveView, pour: PourView.nullable() });
+
+export const MaterialView = z.object({
+  key: z.string(),
+  name: z.string(),
+  note: z.string().nullable(),
+  kind: z.enum(['neat', 'solvent']),
+  cautions: z.array(z.string()),
+  lots: z.array(
+    z.object({
+      code: z.string(),
+      name: z.string(),
+      strength: z.string(),
+      stock: Mass.nullable(),
+      bestBefore: z.string().nullable(),
+    }),
+  ),
+});
+export const ShelfView = z.object({ family: z.string(), materials: z.array(MaterialView) });
+
+export const FormulaView = z.object({
+  id: z.string(),
+  name: z.string(),
+  batch: Mass,
+  tolerance: z.string(),
+  lines: z.array(
+    z.object({
+      id: z.string(),
+      material: z.string(),
+      note: z.string().nullable(),
+      family: z.string(),
+      percent: z.string(),
+      lot: z.string(),
+      qs: z.boolean(),
+    }),
+  ),
+});
+
+export const PlanView = z.object({
+  total: Mass,
+  steps: z.array(
+    z.object({
+      line: z.string(),
+      title: z.string(),
+      lot: z.string(),
+      target: Mass,
+      low: Mass,
+      high: Mass,
+      sureness: z.enum(['sure', 'coarse', 'blind']),
+      reason: z.string(),
+    }),
+  ),
+  warnings: z.array(z.object({ line: z.string().nullable(), what: z.string(), text: z.string() })),
+});
+
+export const RecordRow = z.object({
+  batch: z.string(),
+  name: z.string(),
+  started: z.string(),
+  /** "interrupted" until a closing event is there. */
+  status: z.enum(['closed', 'interrupted', 'abandoned']),
+  total: Mass.nullable(),
+});
+
+export const RecordView = RecordRow.extend({
+  operator: z.string(),
+  balance: z.string(),
+  strength: z.object({ asMade: z.string(), target: z.string() }),
+  closure: Mass.nullable(),
+  lines: z.array(
+    z.object({
+      line: z.string(),
+      title: z.string(),
+      lot: z.string(),
+      target: Mass,
+      poured: Mass,
+      deviation: Mass,
+      percent: z.string(),
+      drops: z.string(),
+      mark: z.enum(['none', 'inside', 'over', 'under', 'kept', 'skipped']),
+    }),
+  ),
+  composition: z.array(
+    z.object({
+      material: z.string(),
+      kind: z.enum(['neat', 'solvent']),
+      percent: z.string(),
+      target: z.string(),
+    }),
+  ),
+  events: z.array(z.object({ n: z.number(), at: z.string(), text: z.string() })),
+  verified: z.object({ ok: z.boolean(), text: z.string() }),
+});
+
+export const ExportedFile = z.object({ name: z.string(), type: z.string(), text: z.string() });
+
+const Nothing = z.object({});
+const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
+
+export const TABLE = {
+  /** What this host can do beyond every window: file dialogs and menus of the desktop. */
+  'app.capabilities': call(
+    Nothing,
+    z.object({ version: z.string(), saveDialog: z.boolean(), menu: z.boolean(), data: z.string() }),
+  ),
+  'organ.shelves': call(Nothing, z.array(ShelfView)),
+  'formulas.list': call(Nothing, z.array(FormulaView)),
+  'formulas.plan': call(z.object({ formula: z.string(), batch: Mass.optional() }), PlanView),
+  'balance.ports': call(Nothing, z.array(Port)),
+  'balance.shapes': call(Nothing, z.array(Shape)),
+  'balance.chosen': call(Nothing, BalanceChoice.nullable()),
+  'balance.choose': call(BalanceChoice, LiveView),
+  'balance.press': call(z.object({ key: z.enum(['tare', 'zero']) }), Nothing),
+  /** The simulated balance's own controls: pipette and vessel. */
+  'pipette.drop': call(z.object({ count: z.number().int().min(1).max(20) }), Nothing),
+  'pipette.squeeze': call(z.object({ on: z.boolean() }), Nothing),
+  'pipette.vessel': call(z.object({ on: z.boolean() }), Nothing),
+  'bench.view': call(Nothing, BenchView),
+  'pour.start': call(
+    z.object({ formula: z.string(), batch: Mass.optional(), operator: z.string().max(80).optional() }),
+    BenchView,
+  ),
+  /** Takes up an interrupted batch again. */
+  'pour.take-up': call(z.object({ batch: z.string() }), BenchView),
+  'pour.do': call(
+    z.object({
+      do: ActionView.shape.do,
+      choice: z.enum(['least', 'exact', 'keep']).optional(),
+      lot: z.string().optional(),
+      reason: z.string().max(500).optional(),
+    }),
+    BenchView,
+  ),
+  /** Leaves a closed batch, so that the bench is free. */
+  'pour.leave': call(Nothing, BenchView),
+  'records.list': call(Nothing, z.array(RecordRow)),
+  'records.open': call(z.object({ batch: z.string() }), RecordView),
+  'records.export': call(z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }), ExportedFile),
+  /** Asks for a place with the desktop's own dialog and writes there; only with the capability saveDialog. */
+  'records.save': call(
+    z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }),
+    z.object({ path: z.string().nullable() }),
+  ),
+} as const;
+
+export type Table = typeof TABLE;
+export type CallName = keyof Table;
+export type Input<K extends CallName> = z.input<Table[K]['input']>;
+export type Output<K extends CallName> = z.output<Table[K]['output']>;
+export type Trouble = z.infer<typeof Trouble>;
+export type BalanceChoice = z.infer<typeof BalanceChoice>;
+export type LiveView = z.infer<typeof LiveView>;
+export type PourView = z.infer<typeof PourView>;
+export type BenchView = z.infer<typeof BenchView>;
+export type ActionView = z.infer<typeof ActionView>;
+export type ChoiceView = z.infer<typeof ChoiceView>;
+export type LadderRung = z.infer<typeof LadderRung>;
+export type NowStep = z.infer<typeof NowStep>;
+export type ShelfView = z.infer<typeof ShelfView>;
+export type FormulaView = z.infer<typeof FormulaView>;
+export type PlanView = z.infer<typeof PlanView>;
+export type RecordRow = z.infer<typeof RecordRow>;
+export type RecordView = z.infer<typeof RecordView>;
+export type ExportedFile = z.infer<typeof ExportedFile>;
+
+/** The reply to one call. */
+export type Reply<K extends CallName> = { ok: true; value: Output<K> } | { ok: false; trouble: Trouble };
+
+/** What the window holds to reach its host; preload and loopback both provide it. */
+export interface HostBridge {
+  call<K extends CallName>(name: K, input: Input<K>): Promise<Reply<K>>;
+  /** Hears every new view of the bench; the returned function stops it. */
+  onBench(listener: (view: BenchView) => void): () => void;
+}
