@@ -58,15 +58,17 @@ export type PourEvent =
   | {
       readonly type: 'correction-chosen';
       readonly choice: CorrectionKind;
+      /** Factor on the targets as they stood before this correction. */
       readonly scale: DecimalText;
       readonly targets: readonly NewTarget[];
       readonly total: DecimalText;
     }
   | { readonly type: 'voided'; readonly pour: number; readonly reason: string; readonly gross: DecimalText }
   | { readonly type: 'skipped'; readonly line: string; readonly reason: string }
-  | { readonly type: 'accepted-under'; readonly line: string; readonly reason: string }
+  /** The display was tared or zeroed by hand between two pours: later readings are counted from `to`. */
+  | { readonly type: 're-zeroed'; readonly from: DecimalText; readonly to: DecimalText }
   | { readonly type: 'paused'; readonly why: string }
-  | { readonly type: 'resumed'; readonly gross: DecimalText | null }
+  | { readonly type: 'resumed' }
   | { readonly type: 'balance-lost'; readonly why: string }
   | { readonly type: 'balance-back' }
   | { readonly type: 'noticed'; readonly what: string; readonly detail: string }

@@ -1,0 +1,270 @@
+import { Decimal, type DecimalText, decimal, fixed, plain } from '../quantity/decimal.ts';
+import type { Settled } from '../weighing/settling.ts';
+import { chosen } from './choices.ts';
+import { type Confirmation, type PourCommand, PourRefusal } from './commands.ts';
+import type { PourEvent } from './events.ts';
+import { lastPour, lineOf, netTotal, nextLine, type Pour, type PourState } from './state.ts';
+import { pourWindow, verdictOf } from './window.ts';
+
+const readability = (state: PourState): Decimal => decimal(state.facts.balance.limits.d);
+
+/** A gross that differs from the last one by more than this was not drift: two steps of the display. */
+const touched = (state: PourState): Decimal => readability(state).times(2);
+
+function atRest(settled: Settled | null): Decimal {
+  if (settled === null)
+    throw new PourRefusal(
+      'The reading still moves.',
+      'Take your hand away and wait until the figures are solid.',
+    );
+  return decimal(settled.g);
+}
+
+function expectPhase(state: PourState, phases: readonly PourState['phase'][], what: string): void {
+  if (state.lost !== null)
+    throw new PourRefusal(
+      `The balance is not there: ${state.lost}.`,
+      'Nothing is captured until it is back.',
+    );
+  if (state.paused !== null) throw new PourRefusal('The pour is paused.', 'Resume it first.');
+  if (!phases.includes(state.phase))
+    throw new PourRefusal(`${what} does not fit now.`, 'Follow the present step.');
+}
+
+function weighVessel(state: PourState, settled: Settled | null): PourEvent[] {
+  expectPhase(state, ['vessel'], 'Weighing the vessel');
+  const gross = atRest(settled);
+  const { capacity } = state.facts.balance.limits;
+  if (gross.lte(readability(state).times(10)))
+    throw new PourRefusal(
+      'There is no vessel on the balance.',
+      'Put the empty vessel in the middle of the pan.',
+    );
+  if (gross.plus(state.total).gt(decimal(capacity)))
+    throw new PourRefusal(
+      `Vessel and batch come to ${fixed(gross.plus(state.total), 2)} g; the balance takes ${capacity} g.`,
+      'Take a lighter vessel, or a smaller batch.',
+    );
+  return settled === null ? [] : [{ type: 'vessel-weighed', gross: settled.g, settled }];
+}
+
+/** The gross a pour begins at, with what the display did meanwhile. */
+function startingGross(
+  state: PourState,
+  settled: Settled | null,
+): { before: DecimalText; events: PourEvent[] } {
+  const last = state.gross;
+  if (last === null)
+    throw new PourRefusal('The vessel has not been weighed.', 'Weigh the empty vessel first.');
+  if (settled === null) return { before: plain(last), events: [] };
+  const now = decimal(settled.g);
+  if (now.minus(last).abs().lte(touched(state))) return { before: settled.g, events: [] };
+  if (now.abs().lte(touched(state)))
+    return { before: settled.g, events: [{ type: 're-zeroed', from: plain(last), to: settled.g }] };
+  if (now.lt(last))
+    throw new PourRefusal(
+      `The balance reads ${settled.g} g where ${plain(last)} g was left.`,
+      'Put the vessel back in the middle of the pan.',
+    );
+  const detail = `${plain(now.minus(last))} g came onto the balance between two pours`;
+  return { before: settled.g, events: [{ type: 'noticed', what: 'mass added between pours', detail }] };
+}
+
+function confirmLast(state: PourState): PourEvent[] {
+  const pour = lastPour(state);
+  return pour === null || pour.confirmed ? [] : [{ type: 'confirmed', pour: pour.pour }];
+}
+
+function takeBottle(
+  state: PourState,
+  how: Confirmation,
+  lot: string | undefined,
+  settled: Settled | null,
+): PourEvent[] {
+  expectPhase(state, ['bottle'], 'Taking a bottle');
+  const line = nextLine(state);
+  if (line === null) throw new PourRefusal('No line is left to pour.', 'Close the batch.');
+  if (lot !== undefined && lot !== line.step.lot)
+    throw new PourRefusal(
+      `Wrong bottle: this is lot ${lot}, the step needs lot ${line.step.lot} (${line.step.title}).`,
+      'Put it back, and take the bottle the step names.',
+    );
+  const { before, events } = startingGross(state, settled);
+  return [
+    ...confirmLast(state),
+    ...events,
+    { type: 'pour-begun', line: line.step.line, lot: line.step.lot, confirmed: how, before },
+  ];
+}
+
+function capture(state: PourState, settled: Settled, underToo: boolean): PourEvent[] {
+  const hand = state.inHand;
+  if (hand === null) return [];
+  const after = decimal(settled.g);
+  const net = after.minus(hand.before);
+  const line = lineOf(state, hand.line);
+  const verdict = verdictOf(state, hand.line, net);
+  if (verdict === 'under' && !underToo) return [];
+  /* A step of one or two counts may be drift: by itself only a net that can be the pour is captured. */
+  const least = Decimal.min(pourWindow(state, line).aim, readability(state).times(3));
+  if (!underToo && net.lt(least)) return [];
+  return [
+    {
+      type: 'captured',
+      pour: state.pours.length + 1,
+      line: hand.line,
+      lot: hand.lot,
+      before: plainLike(hand.before, settled.g),
+      after: settled.g,
+      net: plainLike(net, settled.g),
+      verdict,
+      settled,
+    },
+  ];
+}
+
+function keepUnder(state: PourState, settled: Settled | null): PourEvent[] {
+  expectPhase(state, ['pouring'], 'Keeping what is poured');
+  const after = atRest(settled);
+  if (settled === null || state.inHand === null) return [];
+  if (after.lte(state.inHand.before))
+    throw new PourRefusal('Nothing of this line is in the vessel.', 'Pour, or skip the line.');
+  return capture(state, settled, true);
+}
+
+/** A mass written with as many decimals as the balance's figure. */
+function plainLike(value: Decimal, figure: DecimalText): DecimalText {
+  const point = figure.indexOf('.');
+  const digits = point < 0 ? 0 : figure.length - point - 1;
+  return fixed(value, Math.max(digits, value.decimalPlaces()));
+}
+
+/**
+ * A captured pour is watched until the next one begins: another settled value that can still be this pour revises it.
+ * A reading below where the pour began is a lifted vessel or a re-zeroed display, never a revision.
+ */
+function revise(state: PourState, pour: Pour, settled: Settled): PourEvent[] {
+  const after = decimal(settled.g);
+  if (after.eq(pour.after) || after.lte(pour.before)) return [];
+  const without: PourState = {
+    ...state,
+    lines: state.lines.map((line) =>
+      line.step.line === pour.line ? { ...line, poured: line.poured.minus(pour.net) } : line,
+    ),
+  };
+  const net = after.minus(pour.before);
+  const verdict = verdictOf(without, pour.line, net);
+  return [
+    {
+      type: 'revised',
+      pour: pour.pour,
+      after: settled.g,
+      net: plainLike(net, settled.g),
+      verdict,
+      settled,
+    },
+  ];
+}
+
+function onSettled(state: PourState, settled: Settled): PourEvent[] {
+  if (state.paused !== null || state.lost !== null) return [];
+  if (state.phase === 'pouring') return capture(state, settled, false);
+  const pour = lastPour(state);
+  const watching = state.phase === 'bottle' || state.phase === 'over' || state.phase === 'closing';
+  return watching && pour !== null && !pour.confirmed ? revise(state, pour, settled) : [];
+}
+
+function close(state: PourState, settled: Settled | null): PourEvent[] {
+  expectPhase(state, ['closing'], 'Closing');
+  const gross = atRest(settled);
+  if (state.vessel === null || settled === null) return [];
+  const closure = gross.minus(state.shift).minus(state.vessel).minus(netTotal(state));
+  if (closure.lt(netTotal(state).div(-2)))
+    throw new PourRefusal(
+      `The balance reads ${settled.g} g: the vessel is not on it.`,
+      'Put the vessel back in the middle of the pan, then close.',
+    );
+  return [
+    ...confirmLast(state),
+    { type: 'closed', gross: settled.g, closure: plainLike(closure, settled.g), settled },
+  ];
+}
+
+function voidLast(state: PourState, reason: string): PourEvent[] {
+  expectPhase(state, ['bottle', 'over', 'closing'], 'Voiding a pour');
+  const pour = lastPour(state);
+  if (pour === null || pour.confirmed)
+    throw new PourRefusal(
+      'There is no pour that can still be voided.',
+      'Only the last pour, until the next one begins. Skip the line, or keep it and note why.',
+    );
+  return [{ type: 'voided', pour: pour.pour, reason: wanted(reason), gross: plain(pour.before) }];
+}
+
+function wanted(reason: string): string {
+  const text = reason.trim();
+  if (text === '') throw new PourRefusal('A reason is needed.', 'Write in a few words why.');
+  return text;
+}
+
+/** A line is skipped only while nothing of it is in the vessel: what is in must be captured. */
+function skip(state: PourState, reason: string, settled: Settled | null): PourEvent[] {
+  expectPhase(state, ['bottle', 'pouring'], 'Skipping a line');
+  const hand = state.inHand;
+  if (hand !== null && atRest(settled).minus(hand.before).abs().gt(readability(state)))
+    throw new PourRefusal(
+      'Something of this line is already in the vessel.',
+      'Pour on, or keep what is poured; then the record has it.',
+    );
+  const line = hand?.line ?? nextLine(state)?.step.line;
+  if (line === undefined) throw new PourRefusal('No line is left to skip.', 'Close the batch.');
+  return [{ type: 'skipped', line, reason: wanted(reason) }];
+}
+
+function pauseOrResume(
+  state: PourState,
+  command: Extract<PourCommand, { type: 'pause' | 'resume' }>,
+): PourEvent[] {
+  if (state.phase === 'closed' || state.phase === 'abandoned')
+    throw new PourRefusal('The batch has ended.', 'Start another from Formulas.');
+  if (command.type === 'resume') return state.paused === null ? [] : [{ type: 'resumed' }];
+  return state.paused === null ? [{ type: 'paused', why: command.why }] : [];
+}
+
+/**
+ * What follows from a command in this state: the events to store, in order; none where nothing follows.
+ * Pure: neither clock nor balance is asked. The rules are those of the pour: running gross, capture only at rest.
+ * @throws PourRefusal when the command does not fit; it carries what to do next
+ */
+export function decide(state: PourState, command: PourCommand): PourEvent[] {
+  switch (command.type) {
+    case 'settled':
+      return onSettled(state, command.settled);
+    case 'confirm-vessel':
+      return weighVessel(state, command.settled);
+    case 'confirm-bottle':
+      return takeBottle(state, command.how, command.lot, command.settled);
+    case 'accept-under':
+      return keepUnder(state, command.settled);
+    case 'choose':
+      expectPhase(state, ['over'], 'A correction');
+      return [...confirmLast(state), chosen(state, command.choice)];
+    case 'void':
+      return voidLast(state, command.reason);
+    case 'skip':
+      return skip(state, command.reason, command.settled);
+    case 'pause':
+    case 'resume':
+      return pauseOrResume(state, command);
+    case 'balance-lost':
+      return state.lost === null ? [{ type: 'balance-lost', why: command.why }] : [];
+    case 'balance-back':
+      return state.lost === null ? [] : [{ type: 'balance-back' }];
+    case 'close':
+      return close(state, command.settled);
+    case 'abandon':
+      if (state.phase === 'closed' || state.phase === 'abandoned')
+        throw new PourRefusal('The batch has ended already.', 'Open it in Records.');
+      return [{ type: 'abandoned', reason: wanted(command.reason) }];
+  }
+}
