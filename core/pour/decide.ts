@@ -3,7 +3,7 @@ import type { Settled } from '../weighing/settling.ts';
 import { chosen } from './choices.ts';
 import { type Confirmation, type PourCommand, PourRefusal } from './commands.ts';
 import type { PourEvent } from './events.ts';
-import { lastPour, lineOf, netTotal, nextLine, type Pour, type PourState } from './state.ts';
+import { lastPour, lineOf, netTotal, nextLine, type Pour, type PourState, withoutPour } from './state.ts';
 import { pourWindow, verdictOf } from './window.ts';
 
 const readability = (state: PourState): Decimal => decimal(state.facts.balance.limits.d);
@@ -146,14 +146,8 @@ function plainLike(value: Decimal, figure: DecimalText): DecimalText {
 function revise(state: PourState, pour: Pour, settled: Settled): PourEvent[] {
   const after = decimal(settled.g);
   if (after.eq(pour.after) || after.lte(pour.before)) return [];
-  const without: PourState = {
-    ...state,
-    lines: state.lines.map((line) =>
-      line.step.line === pour.line ? { ...line, poured: line.poured.minus(pour.net) } : line,
-    ),
-  };
   const net = after.minus(pour.before);
-  const verdict = verdictOf(without, pour.line, net);
+  const verdict = verdictOf(withoutPour(state, pour), pour.line, net);
   return [
     {
       type: 'revised',

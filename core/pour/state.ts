@@ -129,6 +129,11 @@ function resummed(state: PourState): PourState {
   };
 }
 
+/** The state as if `pour` had not been made: for judging its net, or another in its place. */
+export function withoutPour(state: PourState, pour: Pour): PourState {
+  return withLine(state, pour.line, (line) => ({ ...line, poured: line.poured.minus(pour.net) }));
+}
+
 const onwards = (state: PourState): Phase => (nextLine(state) === null ? 'closing' : 'bottle');
 
 /** After a pour is captured or revised: where the line and the batch stand. */

@@ -130,7 +130,20 @@ export const PourView = z.object({
   hint: z.string(),
   notice: z.object({ level: z.enum(['info', 'caution', 'stop']), text: z.string() }).nullable(),
   ladder: z.array(LadderRung),
+  /** The line in hand, or the one just captured. */
   now: NowStep.nullable(),
+  /** The bottle to fetch next; null while one is in hand or none is left. */
+  next: z
+    .object({
+      title: z.string(),
+      lot: z.string(),
+      note: z.string().nullable(),
+      family: z.string(),
+      target: Mass,
+      topUp: z.boolean(),
+      cautions: z.array(z.string()),
+    })
+    .nullable(),
   choices: z.array(ChoiceView),
   actions: z.array(ActionView),
   /** Once closed: strength as made and target in per cent, and closure in g. */

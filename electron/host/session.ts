@@ -1,0 +1,275 @@
+import { plan } from '../../core/formula/plan.ts';
+import type { BalanceLimits, Formula, Lot, Material } from '../../core/formula/types.ts';
+import type { PourCommand } from '../../core/pour/commands.ts';
+import { decide } from '../../core/pour/decide.ts';
+import type { PourEvent, StoredEvent } from '../../core/pour/events.ts';
+import { evolve, fold, netTotal, type PourState } from '../../core/pour/state.ts';
+import { plain } from '../../core/quantity/decimal.ts';
+import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
+import { type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
+import type { Balance } from '../../drivers/link/balance.ts';
+import { limitsFor } from './limits.ts';
+import type { Beside, Journal } from './store/journal.ts';
+import type { BenchView } from './table.ts';
+import { benchView } from './view/bench-view.ts';
+
+/** What the bench sees of the balance at this moment. */
+export interface Live {
+  readonly link: LinkState;
+  readonly reading: Reading | null;
+  readonly range: 'inside' | 'over' | 'under';
+  /** What the balance says instead of a weight, or what is wrong with its lines. */
+  readonly message: string | null;
+  readonly at: number;
+}
+
+export interface Batch {
+  readonly id: string;
+  readonly name: string;
+  readonly state: PourState;
+}
+
+/** What a batch is started from. */
+export interface StartOrder {
+  readonly formula: Formula;
+  readonly materials: readonly Material[];
+  readonly lots: readonly Lot[];
+  readonly operator: string;
+  /** How the balance is called in the record. */
+  readonly balanceName: string;
+}
+
+/** Clock and identities come from outside, so that a test can give its own. */
+export interface BenchMeans {
+  readonly journal: Journal;
+  /** Milliseconds since 1970. */
+  now(): number;
+  newId(): string;
+}
+
+const NO_LIVE: Live = { link: { kind: 'none' }, reading: null, range: 'inside', message: null, at: 0 };
+
+/** More readings than this of one pour are not kept: at 20 a second, ten minutes. */
+const TRACE_LIMIT = 12_000;
+
+/**
+ * One bench: a balance, and at most one batch on it. Every observation goes the same way: settling, decide,
+ * one transaction, evolve, view. What is not on disk is never shown as captured.
+ */
+export class Bench {
+  readonly #means: BenchMeans;
+  readonly #viewers = new Set<(view: BenchView) => void>();
+  readonly #hearers = new Set<(events: readonly StoredEvent[]) => void>();
+  #balance: Balance | null = null;
+  #unhear: (() => void)[] = [];
+  #live: Live = NO_LIVE;
+  #settling: SettlingState = unsettled;
+  #batch: Batch | null = null;
+  #trouble: string | null = null;
+  #trace: Reading[] = [];
+
+  constructor(means: BenchMeans) {
+    this.#means = means;
+  }
+
+  get live(): Live {
+    return this.#live;
+  }
+
+  get batch(): Batch | null {
+    return this.#batch;
+  }
+
+  get balance(): Balance | null {
+    return this.#balance;
+  }
+
+  /** The reading at rest at this moment; null while it moves. */
+  get settling(): SettlingState {
+    return this.#settling;
+  }
+
+  /** Takes a balance onto the bench and starts it; the one before is let go first. */
+  async attach(balance: Balance): Promise<void> {
+    await this.detach();
+    this.#balance = balance;
+    this.#unhear = [
+      balance.onState((state) => this.#onLink(state)),
+      balance.onObservation((observation) => this.#onObservation(observation)),
+    ];
+    balance.start();
+    this.#onLink(balance.state);
+  }
+
+  /** Lets the balance go; its port is free when the promise resolves. */
+  async detach(): Promise<void> {
+    for (const stop of this.#unhear) stop();
+    this.#unhear = [];
+    const old = this.#balance;
+    this.#balance = null;
+    this.#live = NO_LIVE;
+    this.#settling = unsettled;
+    if (old !== null) await old.stop();
+  }
+
+  /**
+   * Plans and starts a batch. @returns its id
+   * @throws FormulaTrouble when it cannot be planned; RangeError when a batch is on the bench
+   */
+  start(order: StartOrder): string {
+    if (
+      this.#batch !== null &&
+      this.#batch.state.phase !== 'closed' &&
+      this.#batch.state.phase !== 'abandoned'
+    )
+      throw new RangeError(`"${this.#batch.name}" is still on the bench`);
+    const limits: BalanceLimits = limitsFor(this.#live.reading);
+    const made = plan(order.formula, order.materials, order.lots, limits);
+    const used = new Set(made.steps.map((step) => step.lot));
+    const event: PourEvent = {
+      type: 'started',
+      operator: order.operator,
+      balance: { name: order.balanceName, link: this.#balance?.what ?? 'none', limits },
+      formula: order.formula,
+      plan: made,
+      materials: order.materials,
+      lots: order.lots.filter((lot) => used.has(lot.code)),
+    };
+    const id = this.#means.newId();
+    const stored = this.#means.journal.begin({ id, name: order.formula.name, at: this.#stamp() }, [event]);
+    this.#batch = { id, name: order.formula.name, state: fold([event]) };
+    this.#settling = unsettled;
+    this.#tell(stored);
+    return id;
+  }
+
+  /** Takes up a batch from its stored events. @throws RangeError when it has none or has ended */
+  takeUp(id: string): void {
+    const events = this.#means.journal.events(id).map((stored) => stored.event);
+    const state = fold(events);
+    if (state.phase === 'closed' || state.phase === 'abandoned') throw new RangeError('this batch has ended');
+    this.#batch = { id, name: state.facts.formula.name, state };
+    this.#settling = unsettled;
+    const live = this.#live.link.kind === 'live';
+    if (state.lost !== null && live) this.#act({ type: 'balance-back' });
+    this.#show();
+  }
+
+  /** Takes an ended batch off the bench. An open one stays interrupted in the journal and can be taken up again. */
+  leave(): void {
+    this.#batch = null;
+    this.#trouble = null;
+    this.#show();
+  }
+
+  /** Does a command of the person. @throws PourRefusal when it does not fit; RangeError when no batch is on the bench */
+  do(command: PourCommand): void {
+    if (this.#batch === null) throw new RangeError('no batch is on the bench');
+    this.#act(command);
+    this.#show();
+  }
+
+  /** The person says the pour is done: what was read before does not count for settling. */
+  settleAnew(): void {
+    this.#settling = unsettled;
+    this.#show();
+  }
+
+  view(): BenchView {
+    return benchView(this.#live, this.#settling, this.#batch, this.#trouble);
+  }
+
+  onView(listener: (view: BenchView) => void): () => void {
+    this.#viewers.add(listener);
+    return () => this.#viewers.delete(listener);
+  }
+
+  onEvents(listener: (events: readonly StoredEvent[]) => void): () => void {
+    this.#hearers.add(listener);
+    return () => this.#hearers.delete(listener);
+  }
+
+  #stamp(): string {
+    return new Date(this.#means.now()).toISOString();
+  }
+
+  #show(): void {
+    if (this.#viewers.size === 0) return;
+    const view = this.view();
+    for (const listener of this.#viewers) listener(view);
+  }
+
+  #tell(events: readonly StoredEvent[]): void {
+    for (const listener of this.#hearers) listener(events);
+    this.#show();
+  }
+
+  /** Decide, store, evolve: the state moves only after the events are on disk. */
+  #act(command: PourCommand): void {
+    const batch = this.#batch;
+    if (batch === null) return;
+    const events = decide(batch.state, command);
+    if (events.length === 0) return;
+    let state = batch.state;
+    for (const event of events) state = evolve(state, event);
+    const stored = this.#means.journal.append(batch.id, this.#stamp(), events, this.#beside(events, state));
+    this.#batch = { ...batch, state };
+    this.#trouble = null;
+    if (events.some((event) => event.type === 'pour-begun' || event.type === 'voided')) {
+      this.#settling = unsettled;
+      this.#trace = [];
+    }
+    this.#tell(stored);
+  }
+
+  #beside(events: readonly PourEvent[], state: PourState): Beside {
+    if (events.some((event) => event.type === 'closed')) return { total: plain(netTotal(state)) };
+    const first = this.#trace[0];
+    if (first === undefined || !events.some((event) => event.type === 'captured' || event.type === 'revised'))
+      return {};
+    const start = new Date(first.at).toISOString();
+    return { trace: { start, readings: this.#trace.map((one) => [one.at - first.at, one.g] as const) } };
+  }
+
+  /** A command that comes from the balance, not from a person: a failure to store it is shown, never lost. */
+  #actFromBalance(command: PourCommand): void {
+    try {
+      this.#act(command);
+    } catch (cause) {
+      this.#trouble = `The record cannot be written: ${cause instanceof Error ? cause.message : String(cause)}. Nothing more is captured until it can.`;
+    }
+  }
+
+  #onLink(link: LinkState): void {
+    const was = this.#live.link.kind;
+    this.#live = { ...this.#live, link, ...(link.kind === 'live' ? {} : { reading: null, message: null }) };
+    if (link.kind !== 'live') this.#settling = unsettled;
+    if (link.kind === 'lost' || link.kind === 'silent')
+      this.#actFromBalance({ type: 'balance-lost', why: link.kind === 'lost' ? link.why : 'it is silent' });
+    else if (link.kind === 'live' && was !== 'live') this.#actFromBalance({ type: 'balance-back' });
+    this.#show();
+  }
+
+  #onObservation(observation: Observation): void {
+    const { at } = observation;
+    if (observation.kind === 'weight') this.#onReading(observation);
+    else if (observation.kind === 'out-of-range') {
+      this.#settling = unsettled;
+      this.#live = { ...this.#live, reading: null, range: observation.way, message: null, at };
+    } else if (observation.kind === 'not-a-weight') {
+      this.#settling = unsettled;
+      this.#live = { ...this.#live, reading: null, message: observation.what, at };
+    } else if (observation.kind === 'fault') this.#live = { ...this.#live, message: observation.what, at };
+    else if (observation.kind === 'refused') this.#live = { ...this.#live, message: observation.why, at };
+    this.#show();
+  }
+
+  #onReading(reading: Reading): void {
+    this.#live = { ...this.#live, reading, range: 'inside', message: null, at: reading.at };
+    const before = this.#settling.settled;
+    this.#settling = settle(this.#settling, reading);
+    if (this.#batch !== null && this.#trace.length < TRACE_LIMIT) this.#trace.push(reading);
+    const { settled } = this.#settling;
+    if (settled !== null && settled !== before) this.#actFromBalance({ type: 'settled', settled });
+  }
+}

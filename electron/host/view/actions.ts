@@ -1,0 +1,75 @@
+import type { Corrections } from '../../../core/pour/correction.ts';
+import { lastPour, type PourState } from '../../../core/pour/state.ts';
+import type { ActionView } from '../table.ts';
+
+type Do = ActionView['do'];
+
+const action = (what: Do, label: string, key: string, more: Partial<ActionView> = {}): ActionView => ({
+  do: what,
+  label,
+  key,
+  primary: false,
+  reason: false,
+  enabled: true,
+  ...more,
+});
+
+const pause = action('pause', 'Pause', 'PageUp');
+const abandon = action('abandon', 'Abandon the batch', 'A', { reason: true });
+const skip = action('skip', 'Skip this line', 'S', { reason: true });
+
+function voiding(state: PourState): ActionView[] {
+  const pour = lastPour(state);
+  return pour === null || pour.confirmed ? [] : [action('void', 'Void this pour', 'V', { reason: true })];
+}
+
+function correcting(choices: Corrections): ActionView[] {
+  const take = (kind: 'least' | 'exact' | 'keep', label: string, key: string, primary = false) =>
+    action('choose', label, key, { choice: kind, primary });
+  return choices.least.limits.length === 0
+    ? [take('least', 'Take the least correction', 'Space', true)]
+    : [take('keep', 'Keep and record', 'Space', true)];
+}
+
+/** What the moment tells the actions about the reading. */
+export interface Moment {
+  readonly settled: boolean;
+  /** Something of the line in hand is in the vessel. */
+  readonly begun: boolean;
+}
+
+/**
+ * What can be done now, the primary first. Every action has a key; the primary has the space bar, which enter, page
+ * down and a foot pedal share.
+ */
+export function actionsOf(state: PourState, moment: Moment, choices: Corrections | null): ActionView[] {
+  const primary = (what: Do, label: string, enabled = true) =>
+    action(what, label, 'Space', { primary: true, enabled });
+  if (state.phase === 'closed' || state.phase === 'abandoned') return [];
+  if (state.paused !== null) return [primary('resume', 'Resume'), abandon];
+  const here = state.lost === null;
+  switch (state.phase) {
+    case 'vessel':
+      return [primary('confirm-vessel', 'Take the vessel', moment.settled && here), pause, abandon];
+    case 'bottle':
+      return [
+        primary('confirm-bottle', 'Right bottle in hand', here),
+        pause,
+        ...voiding(state),
+        skip,
+        abandon,
+      ];
+    case 'pouring':
+      return [
+        primary('settle', 'Settle', here),
+        pause,
+        moment.begun
+          ? action('accept-under', 'Keep as it is', 'K', { enabled: moment.settled && here })
+          : { ...skip, enabled: here && moment.settled },
+      ];
+    case 'over':
+      return [...(choices === null ? [] : correcting(choices)), pause, ...voiding(state)];
+    case 'closing':
+      return [primary('close', 'Close the batch', moment.settled && here), pause, ...voiding(state), abandon];
+  }
+}

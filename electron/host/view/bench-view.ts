@@ -1,0 +1,177 @@
+import { choicesOf } from '../../../core/pour/choices.ts';
+import {
+  type LineState,
+  lastPour,
+  lineOf,
+  netTotal,
+  nextLine,
+  type PourState,
+  withoutPour,
+} from '../../../core/pour/state.ts';
+import { Decimal, decimal } from '../../../core/quantity/decimal.ts';
+import type { SettlingState } from '../../../core/weighing/settling.ts';
+import type { Batch, Live } from '../session.ts';
+import { strengthOf } from '../strength.ts';
+import type { BenchView, LiveView, NowStep, PourView } from '../table.ts';
+import { actionsOf } from './actions.ts';
+import { choiceViews } from './choices.ts';
+import { percent, shown } from './figures.ts';
+import { ladder, nextBottle, nowStep } from './ladder.ts';
+import {
+  capturedFace,
+  closingFace,
+  endedFace,
+  type Face,
+  fetchFace,
+  overFace,
+  pouringFace,
+  vesselFace,
+} from './moments.ts';
+
+const zero = new Decimal(0);
+
+function liveView(live: Live, settling: SettlingState): LiveView {
+  const { link, reading } = live;
+  const said = link.kind === 'lost' ? link.why : link.kind === 'silent' ? link.advice : null;
+  return {
+    link: link.kind,
+    what: link.kind === 'none' ? 'no balance chosen' : link.what,
+    message: said ?? live.message,
+    figure: reading?.figure ?? null,
+    unit: reading?.unit ?? '',
+    g: reading?.g ?? null,
+    moving: settling.settled === null,
+    range: live.range,
+    at: live.at,
+  };
+}
+
+/** Net of the line in hand by the reading of this moment; zero where there is none. */
+function netNow(state: PourState, live: Live): Decimal {
+  if (state.inHand === null || live.reading === null) return zero;
+  return decimal(live.reading.g).minus(state.inHand.before);
+}
+
+/** The line that the moment is about: in hand, past its window, just captured, or to be fetched first. */
+function presentLine(state: PourState): LineState | null {
+  if (state.inHand !== null) return lineOf(state, state.inHand.line);
+  const last = lastPour(state);
+  const watched = state.phase === 'over' || state.phase === 'bottle' || state.phase === 'closing';
+  if (watched && last !== null && !last.confirmed) return lineOf(state, last.line);
+  return state.phase === 'bottle' ? nextLine(state) : null;
+}
+
+function face(state: PourState, live: Live, settled: boolean, view: Pick<PourView, 'now' | 'next'>): Face {
+  const figure = live.reading === null ? null : shown(decimal(live.reading.g), state);
+  const line = presentLine(state);
+  switch (state.phase) {
+    case 'vessel':
+      return vesselFace(figure, settled);
+    case 'bottle':
+      return (lastPour(state)?.confirmed === false ? capturedFace(state) : null) ?? fetched(view);
+    case 'pouring':
+      return line === null || view.now === null
+        ? closingFace(figure, settled)
+        : pouringFace(state, line, view.now, netNow(state, live), settled);
+    case 'over':
+      return line === null ? closingFace(figure, settled) : overFace(state, line);
+    case 'closing':
+      return closingFace(figure, settled);
+    case 'closed':
+    case 'abandoned':
+      return endedFace(shown(netTotal(state), state), state.phase === 'closed');
+  }
+}
+
+function fetched(view: Pick<PourView, 'next'>): Face {
+  if (view.next === null) return closingFace(null, false);
+  return fetchFace(view.next);
+}
+
+function notice(state: PourState, live: Live, trouble: string | null): PourView['notice'] {
+  if (trouble !== null) return { level: 'stop', text: trouble };
+  if (state.lost !== null)
+    return {
+      level: 'stop',
+      text: `Balance lost: ${state.lost}. Leave the vessel where it is; the pour goes on when it is back.`,
+    };
+  if (live.range !== 'inside')
+    return {
+      level: 'stop',
+      text:
+        live.range === 'over'
+          ? 'Too heavy for the balance.'
+          : 'Below the balance’s range: is the pan in place?',
+    };
+  if (live.message !== null) return { level: 'stop', text: live.message };
+  if (state.paused !== null)
+    return { level: 'info', text: `Paused: ${state.paused}. Keep the vessel covered.` };
+  return null;
+}
+
+function overBy(state: PourState): { id: string; by: Decimal } | null {
+  const pour = lastPour(state);
+  if (pour === null) return null;
+  const line = lineOf(state, pour.line);
+  return { id: pour.line, by: line.poured.minus(line.target).div(line.target) };
+}
+
+/** The step that the moment is about, with what is poured of it by this pour. */
+function presentStep(state: PourState, line: LineState, live: Live): NowStep {
+  if (state.inHand !== null) return nowStep(state, line, netNow(state, live));
+  const last = lastPour(state);
+  if (last === null || last.confirmed || last.line !== line.step.line) return nowStep(state, line, zero);
+  const earlier = withoutPour(state, last);
+  return nowStep(earlier, lineOf(earlier, last.line), last.net);
+}
+
+function pourView(batch: Batch, live: Live, settling: SettlingState, trouble: string | null): PourView {
+  const { state } = batch;
+  const settled = settling.settled !== null;
+  const line = presentLine(state);
+  const following = state.phase === 'bottle' ? nextLine(state) : null;
+  const steps = {
+    now: line === null ? null : presentStep(state, line, live),
+    next: following === null ? null : nextBottle(state, following),
+  };
+  const choices = state.phase === 'over' ? choicesOf(state) : null;
+  const begun = netNow(state, live).abs().gt(decimal(state.facts.balance.limits.d));
+  return {
+    batch: batch.id,
+    name: batch.name,
+    formula: state.facts.formula.name,
+    total: shown(state.total, state),
+    phase: state.phase,
+    ...face(state, live, settled, steps),
+    paused: state.paused !== null,
+    notice: notice(state, live, trouble),
+    ladder: ladder(state, line),
+    ...steps,
+    choices: choices === null ? [] : choiceViews(state, choices, overBy(state)),
+    actions: actionsOf(state, { settled, begun }, choices),
+    result: state.phase === 'closed' ? resultOf(state) : null,
+  };
+}
+
+function resultOf(state: PourState): PourView['result'] {
+  const { asMade, target } = strengthOf(state);
+  return {
+    strength: percent(asMade),
+    target: percent(target),
+    closure: shown(state.closure ?? zero, state),
+    total: shown(netTotal(state), state),
+  };
+}
+
+/** The bench as a window shows it. Pure: the same facts give the same view. */
+export function benchView(
+  live: Live,
+  settling: SettlingState,
+  batch: Batch | null,
+  trouble: string | null,
+): BenchView {
+  return {
+    live: liveView(live, settling),
+    pour: batch === null ? null : pourView(batch, live, settling, trouble),
+  };
+}
