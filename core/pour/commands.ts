@@ -10,7 +10,12 @@ export type Confirmation = 'by eye' | 'by scan' | 'by script';
  */
 export type PourCommand =
   | { readonly type: 'settled'; readonly settled: Settled }
-  | { readonly type: 'confirm-vessel'; readonly settled: Settled | null }
+  | {
+      readonly type: 'confirm-vessel';
+      /** The vessel stands on the pan and the display was tared: a settled zero is then its gross. */
+      readonly tared?: boolean;
+      readonly settled: Settled | null;
+    }
   | {
       readonly type: 'confirm-bottle';
       readonly how: Confirmation;

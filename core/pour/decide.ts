@@ -31,11 +31,12 @@ function expectPhase(state: PourState, phases: readonly PourState['phase'][], wh
     throw new PourRefusal(`${what} does not fit now.`, 'Follow the present step.');
 }
 
-function weighVessel(state: PourState, settled: Settled | null): PourEvent[] {
+function weighVessel(state: PourState, settled: Settled | null, tared: boolean): PourEvent[] {
   expectPhase(state, ['vessel'], 'Weighing the vessel');
   const gross = atRest(settled);
   const { capacity } = state.facts.balance.limits;
-  if (gross.lte(readability(state).times(10)))
+  const isTared = tared && gross.abs().lte(touched(state));
+  if (!isTared && gross.lte(readability(state).times(10)))
     throw new PourRefusal(
       'There is no vessel on the balance.',
       'Put the empty vessel in the middle of the pan.',
@@ -235,7 +236,7 @@ export function decide(state: PourState, command: PourCommand): PourEvent[] {
     case 'settled':
       return onSettled(state, command.settled);
     case 'confirm-vessel':
-      return weighVessel(state, command.settled);
+      return weighVessel(state, command.settled, command.tared === true);
     case 'confirm-bottle':
       return takeBottle(state, command.how, command.lot, command.settled);
     case 'accept-under':
