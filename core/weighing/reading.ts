@@ -17,6 +17,8 @@ export interface Reading {
   readonly stable: boolean | null;
   /** The last digit was marked as uncertified by the balance. */
   readonly uncertified?: boolean;
+  /** The line as it came, where there was one. */
+  readonly raw?: string;
   /** Time of arrival of the line's last byte, milliseconds on the caller's clock. */
   readonly at: number;
 }
@@ -38,7 +40,7 @@ export type Observation =
 /** State of the way to the balance. */
 export type LinkState =
   | { readonly kind: 'none' }
-  | { readonly kind: 'opening'; readonly what: string }
+  | { readonly kind: 'opening'; readonly what: string; readonly advice?: string }
   | { readonly kind: 'live'; readonly what: string; readonly shape: string }
   /** Open, but nothing has arrived for two seconds. */
   | { readonly kind: 'silent'; readonly what: string; readonly advice: string }

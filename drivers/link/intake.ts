@@ -1,0 +1,75 @@
+import type { Observation } from '../../core/weighing/reading.ts';
+import { Framer, type Piece } from '../frames/framer.ts';
+import { Reader } from '../frames/reader.ts';
+import { recognise } from '../frames/recognise.ts';
+import type { Shape } from '../frames/shape.ts';
+import { SHAPES } from '../frames/shapes.ts';
+import { framing, type LineSettings } from './line-settings.ts';
+
+/** So many of the last lines are looked at to tell a shape. */
+const CAPTURE = 24;
+
+/**
+ * The way from the bytes of one opening to observations: framer, then the shape's reader. Without a shape it
+ * gathers lines until the shape is recognised; until then nothing is an observation. New at each opening.
+ */
+export class Intake {
+  readonly #framer: Framer;
+  #reader: Reader | null;
+  #lines: string[] = [];
+  #advice: string | null = null;
+  #bytesSince = 0;
+
+  constructor(line: LineSettings, shape: Shape | null) {
+    this.#framer = new Framer(framing(line));
+    this.#reader = shape === null ? null : new Reader(shape);
+  }
+
+  /** The shape in use, null until it is recognised. */
+  get shape(): Shape | null {
+    return this.#reader?.shape ?? null;
+  }
+
+  /** What hinders recognition and what to do, when it is hindered. */
+  get advice(): string | null {
+    return this.#advice;
+  }
+
+  /** Count of bytes taken since the last line that was understood. */
+  get bytesSince(): number {
+    return this.#bytesSince;
+  }
+
+  /**
+   * Takes bytes that arrived at `at`. `understood` says whether a line among them was read (or, before the shape is
+   * known, gathered).
+   */
+  take(bytes: Uint8Array, at: number): { observations: Observation[]; understood: boolean } {
+    this.#bytesSince += bytes.length;
+    const observations: Observation[] = [];
+    let understood = false;
+    for (const piece of this.#framer.push(bytes, at)) {
+      if (this.#reader === null) {
+        this.#gather(piece);
+        understood ||= piece.kind === 'line';
+      } else {
+        const observation = this.#reader.read(piece);
+        observations.push(observation);
+        understood ||= observation.kind !== 'refused';
+      }
+    }
+    if (understood) this.#bytesSince = 0;
+    return { observations, understood };
+  }
+
+  #gather(piece: Piece): void {
+    this.#lines = [...this.#lines.slice(1 - CAPTURE), piece.kind === 'line' ? piece.text : piece.raw];
+    const found = recognise(this.#lines, SHAPES);
+    if (found.kind === 'shape') {
+      this.#reader = new Reader(found.shape);
+      this.#lines = [];
+      this.#advice = null;
+    } else if (found.kind === 'ask') this.#advice = found.ask;
+    else if (found.kind === 'none') this.#advice = `${found.why}. Try other line settings.`;
+  }
+}

@@ -1,0 +1,244 @@
+import { SerialPort } from 'serialport';
+import type { LinkState, Observation } from '../../core/weighing/reading.ts';
+import type { Shape } from '../frames/shape.ts';
+import { shapeNamed } from '../frames/shapes.ts';
+import { type Balance, type BalanceKey, LinkTrouble } from './balance.ts';
+import { Intake } from './intake.ts';
+import { type LineSettings, parseLineSettings } from './line-settings.ts';
+import { LinkSignals } from './signals.ts';
+import { openingTrouble } from './trouble.ts';
+
+export interface SerialOptions {
+  /** Path of the port: "/dev/ttyUSB0", "COM3". */
+  readonly path: string;
+  /** Name of a line shape, or "recognise". */
+  readonly shape: string;
+  /** Line settings as "9600 8N1". */
+  readonly line: string;
+  /** Clock for times of arrival, milliseconds; the system's by default. */
+  readonly now?: () => number;
+}
+
+/** Without a line that can be read for so long the balance counts as silent. */
+export const SILENT_AFTER_MS = 2000;
+
+/** A lost port is tried again this often, so that it is back within two seconds. */
+const RETRY_MS = 700;
+const WATCH_MS = 250;
+
+const SILENCE =
+  'The port is open but the balance sends nothing. It may be switched off or asleep, print only on its print key or ' +
+  'only at rest, or wait for a handshake: press Print, load the pan, or set its output to continuous.';
+const GARBLE =
+  'Bytes arrive but no line that can be read: line settings or line shape differ from the balance. Compare them with its menu.';
+
+/**
+ * A balance on a serial port. Opens at `start`, raises DTR and RTS (many balances send nothing without), says in its
+ * state what hinders it, and takes the port up again by itself after a loss. Nothing that was left in the port's
+ * buffer before the opening is read.
+ * @throws LinkTrouble "bad-settings" or "unknown-shape", before anything is opened
+ */
+export function serialBalance(options: SerialOptions): Balance {
+  return new SerialBalance(
+    options.path,
+    options.shape === 'recognise' ? null : shapeNamed(options.shape),
+    options.line,
+    parseLineSettings(options.line),
+    options.now ?? Date.now,
+  );
+}
+
+/**
+ * Opens a port and closes it again, to say at once what is wrong with it.
+ * @throws LinkTrouble "unknown-port", "busy", "no-rights", "bad-settings" or "lost"
+ */
+export async function tryPort(path: string, line: string): Promise<void> {
+  const port = await openPort(path, parseLineSettings(line), 'none');
+  await closePort(port);
+}
+
+async function openPort(path: string, line: LineSettings, flow: Shape['flow']): Promise<SerialPort> {
+  const { baud: baudRate, dataBits, parity, stopBits } = line;
+  const soft = flow === 'xonxoff';
+  const port = new SerialPort({
+    path,
+    baudRate,
+    dataBits,
+    parity,
+    stopBits,
+    xon: soft,
+    xoff: soft,
+    autoOpen: false,
+  });
+  await new Promise<void>((resolve, reject) => {
+    port.open((error) => (error ? reject(error) : resolve()));
+  }).catch(async (error: Error) => {
+    throw await openingTrouble(path, error);
+  });
+  return port;
+}
+
+function closePort(port: SerialPort): Promise<void> {
+  return new Promise((resolve, reject) => {
+    if (!port.isOpen) resolve();
+    else port.close((error) => (error && port.isOpen ? reject(error) : resolve()));
+  });
+}
+
+class SerialBalance implements Balance {
+  readonly what: string;
+  readonly #path: string;
+  readonly #shape: Shape | null;
+  readonly #line: LineSettings;
+  readonly #now: () => number;
+  readonly #signals = new LinkSignals();
+  #port: SerialPort | null = null;
+  #intake: Intake;
+  #lastHeard = 0;
+  #lastCommand = 0;
+  #running = false;
+  #opening: Promise<void> = Promise.resolve();
+  #retry: NodeJS.Timeout | undefined;
+  #watch: NodeJS.Timeout | undefined;
+
+  constructor(path: string, shape: Shape | null, text: string, line: LineSettings, now: () => number) {
+    this.what = `${path} at ${text}`;
+    this.#path = path;
+    this.#shape = shape;
+    this.#line = line;
+    this.#now = now;
+    this.#intake = new Intake(line, shape);
+  }
+
+  get state(): LinkState {
+    return this.#signals.state;
+  }
+
+  onObservation(listener: (observation: Observation) => void): () => void {
+    return this.#signals.onObservation(listener);
+  }
+
+  onState(listener: (state: LinkState) => void): () => void {
+    return this.#signals.onState(listener);
+  }
+
+  start(): void {
+    if (this.#running) return;
+    this.#running = true;
+    this.#signals.set({ kind: 'opening', what: this.what });
+    this.#watch = setInterval(() => this.#lookForSilence(), WATCH_MS);
+    this.#open();
+  }
+
+  async stop(): Promise<void> {
+    this.#running = false;
+    clearInterval(this.#watch);
+    clearTimeout(this.#retry);
+    await this.#opening;
+    const port = this.#port;
+    this.#port = null;
+    if (port !== null) await closePort(port);
+    this.#signals.set({ kind: 'none' });
+  }
+
+  async press(key: BalanceKey): Promise<void> {
+    const port = this.#port;
+    const shape = this.#intake.shape;
+    if (port === null || shape === null)
+      throw new LinkTrouble('lost', 'The balance is not connected.', this.what, 'Wait until it is back.');
+    const command = shape.commands[key];
+    if (command === undefined)
+      throw new LinkTrouble(
+        'unsupported',
+        `Balances of the shape "${shape.name}" take no command for ${key}.`,
+        this.what,
+        `Press the ${key} key on the balance.`,
+      );
+    const wait = this.#lastCommand + shape.leastInterval - this.#now();
+    this.#lastCommand = this.#now() + Math.max(0, wait);
+    if (wait > 0) await new Promise((resolve) => setTimeout(resolve, wait));
+    await this.#write(port, command);
+  }
+
+  #write(port: SerialPort, command: string): Promise<void> {
+    return new Promise((resolve, reject) => {
+      port.write(Buffer.from(command, 'latin1'));
+      port.drain((error) =>
+        error
+          ? reject(
+              new LinkTrouble(
+                'lost',
+                `The command could not be sent: ${error.message}.`,
+                this.what,
+                'Check the plug.',
+                error,
+              ),
+            )
+          : resolve(),
+      );
+    });
+  }
+
+  #open(): void {
+    this.#opening = openPort(this.#path, this.#line, this.#shape?.flow ?? 'none').then(
+      (port) => this.#opened(port),
+      (error: unknown) =>
+        this.#lost(error instanceof LinkTrouble ? `${error.message} ${error.next}` : String(error)),
+    );
+  }
+
+  #opened(port: SerialPort): void {
+    this.#port = port;
+    if (!this.#running) return;
+    this.#intake = new Intake(this.#line, this.#shape);
+    this.#lastHeard = this.#now();
+    this.#signals.set({ kind: 'opening', what: this.what });
+    port.on('close', () => this.#left(port, 'the device went away'));
+    port.on('error', (error) => this.#left(port, error.message));
+    port.flush((error) => {
+      if (error) this.#left(port, error.message);
+    });
+    /* A pseudo-terminal has no control wires and refuses this; a port that has them takes it. */
+    port.set({ dtr: true, rts: true }, () => {});
+    port.on('data', (bytes: Buffer) => this.#take(port, bytes));
+  }
+
+  #take(port: SerialPort, bytes: Buffer): void {
+    if (port !== this.#port || !this.#running) return;
+    const { observations, understood } = this.#intake.take(bytes, this.#now());
+    if (understood) this.#heard();
+    for (const observation of observations) this.#signals.observe(observation);
+  }
+
+  #heard(): void {
+    this.#lastHeard = this.#now();
+    const { shape, advice } = this.#intake;
+    if (shape !== null) this.#signals.set({ kind: 'live', what: this.what, shape: shape.name });
+    else this.#signals.set({ kind: 'opening', what: this.what, ...(advice === null ? {} : { advice }) });
+  }
+
+  #lookForSilence(): void {
+    if (this.#port === null || this.#now() - this.#lastHeard < SILENT_AFTER_MS) return;
+    const advice = this.#intake.bytesSince > 0 ? GARBLE : SILENCE;
+    this.#signals.set({ kind: 'silent', what: this.what, advice });
+  }
+
+  /** The port closed by itself or failed; our own closing has taken it out of `#port` before. */
+  #left(port: SerialPort, why: string): void {
+    if (port !== this.#port) return;
+    this.#port = null;
+    this.#lost(
+      `The connection to ${this.#path} was lost: ${why}. Check the plug; it is taken up again by itself.`,
+    );
+    closePort(port).catch((error: unknown) => {
+      this.#lost(`The port ${this.#path} cannot be closed after a loss: ${String(error)}.`);
+    });
+  }
+
+  #lost(why: string): void {
+    if (!this.#running) return;
+    this.#signals.set({ kind: 'lost', what: this.what, why, retrying: true });
+    clearTimeout(this.#retry);
+    this.#retry = setTimeout(() => this.#open(), RETRY_MS);
+  }
+}

@@ -1,0 +1,86 @@
+import type { ReadStream } from 'node:tty';
+import { autoDetect } from '@serialport/bindings-cpp';
+import { parityBit } from '../frames/parity.ts';
+import { LinkTrouble } from '../link/balance.ts';
+import { type LineSettings, parseLineSettings } from '../link/line-settings.ts';
+import type { Instrument } from './instrument.ts';
+
+/** A pseudo-terminal that another program can open like a serial port. */
+export interface ServedPort {
+  readonly path: string;
+  /** Sends bytes as they are, past the instrument: for faults. */
+  write(bytes: Uint8Array): void;
+  /** Takes the port away, as an unplugged adapter does. */
+  close(): Promise<void>;
+}
+
+/** What node-pty gives from `open`, which its types leave out. */
+interface Terminal {
+  readonly ptsName: string;
+  readonly master: ReadStream;
+  readonly slave: ReadStream;
+}
+
+function isTerminal(value: unknown): value is Terminal {
+  return (
+    typeof value === 'object' && value !== null && 'ptsName' in value && 'master' in value && 'slave' in value
+  );
+}
+
+async function openTerminal(): Promise<Terminal> {
+  const library: object = await import('@lydell/node-pty');
+  const open: unknown = Reflect.get(library, 'open') ?? Reflect.get(Reflect.get(library, 'default'), 'open');
+  const terminal: unknown = typeof open === 'function' ? open({ encoding: null }) : null;
+  if (isTerminal(terminal)) return terminal;
+  throw new LinkTrouble(
+    'unsupported',
+    'This system gives no pseudo-terminal.',
+    process.platform,
+    'Use the simulated balance without one.',
+  );
+}
+
+/**
+ * Serves an instrument on a new pseudo-terminal. The terminal is raw: nothing is echoed or translated. It carries
+ * bytes of eight bits whatever is set, so a line of seven bits is sent with its parity in bit 7, as it stands on the
+ * wire. Like a UART it does not wait for a reader: what nobody reads is lost.
+ * @param line line settings of the balance, "9600 8N1" by default
+ * @throws LinkTrouble "unsupported" where there are no pseudo-terminals, "bad-settings"
+ */
+export async function servePty(instrument: Instrument, line = '9600 8N1'): Promise<ServedPort> {
+  const settings = parseLineSettings(line);
+  const terminal = await openTerminal();
+  /* The library starts reading the slave itself, which would take the reader's bytes away. */
+  terminal.slave.pause();
+  terminal.slave.on('error', () => {});
+  /* Opening the slave as a serial port sets it raw; it stays so while a descriptor is open. */
+  const keeper = await autoDetect().open({ path: terminal.ptsName, baudRate: settings.baud, lock: false });
+  let open = true;
+  const write = (bytes: Uint8Array): void => {
+    if (open && terminal.master.writableLength === 0) terminal.master.write(bytes);
+  };
+  /* Reading from a terminal whose last reader has gone is an input/output error; the next reader ends it. */
+  terminal.master.on('error', () => {});
+  terminal.master.on('data', (bytes: Buffer) => instrument.receive(bytes));
+  const end = instrument.onBytes((bytes) => write(onTheWire(bytes, settings)));
+  instrument.start();
+  return {
+    path: terminal.ptsName,
+    write,
+    async close() {
+      if (!open) return;
+      open = false;
+      end();
+      await keeper.close();
+      terminal.slave.destroy();
+      terminal.master.destroy();
+    },
+  };
+}
+
+/** Bytes as a line of these settings carries them: seven bits get their parity as bit 7. */
+export function onTheWire(bytes: Uint8Array, line: LineSettings): Buffer {
+  const { parity } = line;
+  if (line.dataBits === 8) return Buffer.from(bytes);
+  return Buffer.from(bytes.map((byte) => (byte & 0x7f) | (parityBit(byte & 0x7f, parity) << 7)));
+}
