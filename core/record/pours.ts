@@ -1,0 +1,204 @@
+import type { Step } from '../formula/types.ts';
+import type { PourEvent, StartFacts, StoredEvent } from '../pour/events.ts';
+import { Decimal, decimal } from '../quantity/decimal.ts';
+
+/** One captured pour, with the value it was last revised to. Masses in g. */
+export interface RecordedPour {
+  readonly pour: number;
+  readonly line: string;
+  readonly lot: string;
+  readonly before: Decimal;
+  readonly after: Decimal;
+  readonly net: Decimal;
+  readonly verdict: 'inside' | 'over' | 'under';
+  readonly confirmed: boolean;
+  /** Its reading was rejected: its net does not count, and the mass is read again from the same gross. */
+  readonly voided: boolean;
+}
+
+export type LineMark = 'none' | 'inside' | 'over' | 'under' | 'kept' | 'skipped';
+
+/** One line at the last scale of the batch. Masses in g. */
+export interface RecordedLine {
+  readonly step: Step;
+  readonly target: Decimal;
+  readonly half: Decimal;
+  readonly poured: Decimal;
+  readonly mark: LineMark;
+}
+
+export type BatchStatus = 'closed' | 'interrupted' | 'abandoned';
+
+/** What a batch's events come to. */
+export interface Poured {
+  readonly batch: string;
+  readonly facts: StartFacts;
+  readonly started: string;
+  /** When it was closed or abandoned; null while it is interrupted. */
+  readonly ended: string | null;
+  readonly status: BatchStatus;
+  /** Product of all corrections. */
+  readonly scale: Decimal;
+  readonly pours: readonly RecordedPour[];
+  readonly lines: readonly RecordedLine[];
+  /** Gross of the empty vessel, and of vessel and batch at closing, as the display showed them. */
+  readonly vessel: Decimal | null;
+  readonly gross: Decimal | null;
+  /** Sum of the jumps made by taring or zeroing the display by hand. */
+  readonly shift: Decimal;
+  readonly closure: Decimal | null;
+}
+
+interface Fold {
+  readonly pours: Map<number, RecordedPour>;
+  readonly targets: Map<string, { target: Decimal; half: Decimal }>;
+  readonly ends: Map<string, 'kept' | 'skipped'>;
+  scale: Decimal;
+  vessel: Decimal | null;
+  gross: Decimal | null;
+  shift: Decimal;
+  closure: Decimal | null;
+  status: BatchStatus;
+  ended: string | null;
+}
+
+const zero = new Decimal(0);
+
+/** Masses in g closer than this are the same: the last digits of a ratio put nothing outside its window. */
+const SAME_MASS = new Decimal('1e-15');
+
+function pourNo(fold: Fold, no: number): RecordedPour {
+  const pour = fold.pours.get(no);
+  if (pour === undefined) throw new RangeError(`the events speak of pour ${no}, which was never captured`);
+  return pour;
+}
+
+function capture(fold: Fold, event: Extract<PourEvent, { type: 'captured' }>): void {
+  fold.pours.set(event.pour, {
+    pour: event.pour,
+    line: event.line,
+    lot: event.lot,
+    before: decimal(event.before),
+    after: decimal(event.after),
+    net: decimal(event.net),
+    verdict: event.verdict,
+    confirmed: false,
+    voided: false,
+  });
+}
+
+function change(fold: Fold, no: number, to: Partial<RecordedPour>): void {
+  fold.pours.set(no, { ...pourNo(fold, no), ...to });
+}
+
+function correct(fold: Fold, event: Extract<PourEvent, { type: 'correction-chosen' }>): void {
+  if (event.choice === 'keep') {
+    const last = [...fold.pours.values()].findLast((pour) => !pour.voided);
+    if (last !== undefined) fold.ends.set(last.line, 'kept');
+    return;
+  }
+  fold.scale = fold.scale.times(decimal(event.scale));
+  for (const { line, target, half } of event.targets)
+    fold.targets.set(line, { target: decimal(target), half: decimal(half) });
+}
+
+function take(fold: Fold, { event, at }: StoredEvent): void {
+  switch (event.type) {
+    case 'vessel-weighed':
+      fold.vessel = decimal(event.gross);
+      return;
+    case 'captured':
+      capture(fold, event);
+      return;
+    case 'revised':
+      change(fold, event.pour, {
+        after: decimal(event.after),
+        net: decimal(event.net),
+        verdict: event.verdict,
+      });
+      return;
+    case 'confirmed':
+      change(fold, event.pour, { confirmed: true });
+      return;
+    case 'voided':
+      change(fold, event.pour, { voided: true });
+      return;
+    case 'correction-chosen':
+      correct(fold, event);
+      return;
+    case 'skipped':
+      fold.ends.set(event.line, 'skipped');
+      return;
+    case 're-zeroed':
+      fold.shift = fold.shift.plus(decimal(event.to)).minus(decimal(event.from));
+      return;
+    case 'closed':
+      fold.gross = decimal(event.gross);
+      fold.closure = decimal(event.closure);
+      fold.status = 'closed';
+      fold.ended = at;
+      return;
+    case 'abandoned':
+      fold.status = 'abandoned';
+      fold.ended = at;
+      return;
+  }
+}
+
+function markOf(line: Omit<RecordedLine, 'mark'>, end: 'kept' | 'skipped' | undefined): LineMark {
+  if (end !== undefined) return end;
+  if (line.poured.isZero()) return 'none';
+  const off = line.poured.minus(line.target);
+  if (off.abs().lte(line.half.plus(SAME_MASS))) return 'inside';
+  return off.gt(0) ? 'over' : 'under';
+}
+
+function linesOf(facts: StartFacts, fold: Fold): RecordedLine[] {
+  const sums = new Map<string, Decimal>();
+  for (const pour of fold.pours.values())
+    if (!pour.voided) sums.set(pour.line, (sums.get(pour.line) ?? zero).plus(pour.net));
+  return facts.plan.steps.map((step) => {
+    const now = fold.targets.get(step.line);
+    const line = {
+      step,
+      target: now?.target ?? decimal(step.target),
+      half: now?.half ?? decimal(step.half),
+      poured: sums.get(step.line) ?? zero,
+    };
+    return { ...line, mark: markOf(line, fold.ends.get(step.line)) };
+  });
+}
+
+/**
+ * What the stored events of one batch come to: its pours, each with the value it was last revised to, and its lines at
+ * the last scale. Voided pours are listed and do not count.
+ * @throws RangeError when the first event is not `started`, or when a later one speaks of a pour never captured
+ */
+export function pouredOf(events: readonly StoredEvent[]): Poured {
+  const first = events[0];
+  if (first?.event.type !== 'started')
+    throw new RangeError(`a batch begins with "started", not with "${first?.event.type ?? 'nothing'}"`);
+  const { type: _, ...facts } = first.event;
+  const fold: Fold = {
+    pours: new Map(),
+    targets: new Map(),
+    ends: new Map(),
+    scale: new Decimal(1),
+    vessel: null,
+    gross: null,
+    shift: zero,
+    closure: null,
+    status: 'interrupted',
+    ended: null,
+  };
+  for (const event of events.slice(1)) take(fold, event);
+  const { targets: _targets, ends: _ends, pours, ...rest } = fold;
+  return {
+    batch: first.batch,
+    facts,
+    started: first.at,
+    ...rest,
+    pours: [...pours.values()],
+    lines: linesOf(facts, fold),
+  };
+}

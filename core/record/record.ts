@@ -1,0 +1,189 @@
+import { z } from 'zod';
+import type { StoredEvent } from '../pour/events.ts';
+import { type Decimal, decimal, fixed, plain } from '../quantity/decimal.ts';
+import { type AsMade, type AsMadeInput, asMade } from './as-made.ts';
+import { headOf } from './chain.ts';
+import { Hash, Limits, Lot, Material, Stamp, StoredEventSchema, Text } from './event-schema.ts';
+import { type Poured, pouredOf } from './pours.ts';
+
+/** First member of every record file. */
+export const RECORD_FORMAT = 'pourwright record 1';
+
+const Mark = z.enum(['none', 'inside', 'over', 'under', 'kept', 'skipped']);
+
+const BatchFacts = z.strictObject({
+  id: z.string().min(1),
+  name: z.string(),
+  formula: z.string(),
+  operator: z.string(),
+  started: Stamp,
+  ended: Stamp.nullable(),
+  status: z.enum(['closed', 'interrupted', 'abandoned']),
+  balance: z.strictObject({ name: z.string(), link: z.string(), limits: Limits }),
+  scale: Text,
+  vessel: Text.nullable(),
+  gross: Text.nullable(),
+  closure: Text.nullable(),
+});
+
+const PourFacts = z.strictObject({
+  pour: z.int().min(1),
+  line: z.string(),
+  lot: z.string(),
+  before: Text,
+  after: Text,
+  net: Text,
+  confirmed: z.boolean(),
+  voided: z.boolean(),
+});
+
+const AsMadeText = z.strictObject({
+  total: Text,
+  strength: Text,
+  targetStrength: Text,
+  composition: z.array(
+    z.strictObject({
+      material: z.string(),
+      name: z.string(),
+      kind: z.enum(['neat', 'solvent']),
+      fraction: Text,
+      target: Text,
+    }),
+  ),
+  lines: z.array(
+    z.strictObject({
+      line: z.string(),
+      title: z.string(),
+      lot: z.string(),
+      target: Text,
+      half: Text,
+      poured: Text,
+      deviation: Text,
+      percent: Text.nullable(),
+      drops: Text.nullable(),
+      mark: Mark,
+    }),
+  ),
+  lots: z.array(z.strictObject({ lot: z.string(), name: z.string(), mass: Text })),
+  cost: Text,
+  unpriced: z.array(z.string()),
+});
+
+/**
+ * A record as a file: the facts of a batch, what it was made of, its events whole, and the figures that follow from
+ * them. Masses in g and fractions by mass, as decimal text.
+ */
+export const RecordFile = z.strictObject({
+  format: z.literal(RECORD_FORMAT),
+  batch: BatchFacts,
+  /** Materials that are in the batch or were meant to be. */
+  materials: z.array(Material),
+  lots: z.array(Lot),
+  pours: z.array(PourFacts),
+  asMade: AsMadeText,
+  events: z.array(StoredEventSchema).min(1),
+  head: z.strictObject({ count: z.int().min(1), hash: Hash }),
+});
+export type RecordFile = z.infer<typeof RecordFile>;
+
+/** JSON Schema of a record file (draft 2020-12), as kept in record.schema.json. */
+export function recordSchema(): object {
+  return { title: 'Pourwright record', ...z.toJSONSchema(RecordFile, { target: 'draft-2020-12' }) };
+}
+
+/** Decimals of a figure that was divided; masses as read have fewer and are written whole. */
+const DECIMALS = 12;
+const text = (value: Decimal): string => fixed(value, Math.min(DECIMALS, value.decimalPlaces()));
+const textOrNull = (value: Decimal | null): string | null => (value === null ? null : text(value));
+
+/** What the as-made figures are computed from. */
+export function asMadeInput(poured: Poured): AsMadeInput {
+  const { facts } = poured;
+  return {
+    formula: facts.formula,
+    materials: facts.materials,
+    lots: facts.lots,
+    pours: poured.pours.filter((pour) => !pour.voided),
+    lines: poured.lines.map(({ step, target, half, mark }) => ({
+      line: step.line,
+      title: step.title,
+      lot: step.lot,
+      target,
+      half,
+      drop: decimal(step.drop),
+      mark,
+    })),
+  };
+}
+
+function asMadeText(made: AsMade): RecordFile['asMade'] {
+  return {
+    total: text(made.total),
+    strength: text(made.strength),
+    targetStrength: text(made.targetStrength),
+    composition: made.composition.map((one) => ({
+      ...one,
+      fraction: text(one.fraction),
+      target: text(one.target),
+    })),
+    lines: made.lines.map((line) => ({
+      line: line.line,
+      title: line.title,
+      lot: line.lot,
+      target: text(line.target),
+      half: text(line.half),
+      poured: text(line.poured),
+      deviation: text(line.deviation),
+      percent: textOrNull(line.relative?.times(100) ?? null),
+      drops: textOrNull(line.drops),
+      mark: line.mark,
+    })),
+    lots: made.lots.map((one) => ({ ...one, mass: text(one.mass) })),
+    cost: text(made.cost),
+    unpriced: [...made.unpriced],
+  };
+}
+
+function batchFacts(poured: Poured): RecordFile['batch'] {
+  const { facts } = poured;
+  return {
+    id: poured.batch,
+    name: facts.formula.name,
+    formula: facts.formula.id,
+    operator: facts.operator,
+    started: poured.started,
+    ended: poured.ended,
+    status: poured.status,
+    balance: structuredClone(facts.balance),
+    scale: text(poured.scale),
+    vessel: textOrNull(poured.vessel),
+    gross: textOrNull(poured.gross),
+    closure: textOrNull(poured.closure),
+  };
+}
+
+/**
+ * The record of a batch, all of it computed from its stored events.
+ * @throws RangeError when the events are not those of a batch, or name a lot or material that is not in it
+ * @throws z.ZodError when an event is not as the schema has it
+ */
+export function buildRecord(events: readonly StoredEvent[]): RecordFile {
+  const poured = pouredOf(events);
+  const made = asMade(asMadeInput(poured));
+  const inside = new Set(made.composition.map((one) => one.material));
+  return RecordFile.parse({
+    format: RECORD_FORMAT,
+    batch: batchFacts(poured),
+    materials: poured.facts.materials.filter((material) => inside.has(material.key)),
+    lots: poured.facts.lots,
+    pours: poured.pours.map(({ verdict: _, before, after, net, ...pour }) => ({
+      ...pour,
+      before: plain(before),
+      after: plain(after),
+      net: plain(net),
+    })),
+    asMade: asMadeText(made),
+    events,
+    head: headOf(events),
+  });
+}

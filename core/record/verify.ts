@@ -1,0 +1,90 @@
+import type { z } from 'zod';
+import type { StoredEvent } from '../pour/events.ts';
+import { type Decimal, decimal } from '../quantity/decimal.ts';
+import { type Digest, verifyChain } from './chain.ts';
+import { buildRecord, RecordFile } from './record.ts';
+
+/** One difference: the place in the file, such as "asMade.strength", and what is wrong there. */
+export interface RecordProblem {
+  readonly where: string;
+  readonly what: string;
+}
+
+export interface RecordVerdict {
+  readonly ok: boolean;
+  readonly problems: readonly RecordProblem[];
+}
+
+const MOST_PROBLEMS = 20;
+
+const place = (path: readonly PropertyKey[]): string =>
+  path.reduce<string>(
+    (text, key) =>
+      typeof key === 'number' ? `${text}[${key}]` : text === '' ? String(key) : `${text}.${String(key)}`,
+    '',
+  );
+
+function schemaProblems(issues: readonly z.core.$ZodIssue[]): RecordProblem[] {
+  return issues.slice(0, MOST_PROBLEMS).map(({ path, message }) => ({ where: place(path), what: message }));
+}
+
+/** Each captured or revised net is the difference of its two gross readings. */
+function netProblems(events: readonly StoredEvent[]): RecordProblem[] {
+  const before = new Map<number, Decimal>();
+  const problems: RecordProblem[] = [];
+  for (const [i, { event }] of events.entries()) {
+    if (event.type !== 'captured' && event.type !== 'revised') continue;
+    if (event.type === 'captured') before.set(event.pour, decimal(event.before));
+    const from = before.get(event.pour);
+    const where = `events[${i}].event`;
+    if (from === undefined) {
+      problems.push({ where, what: `revises pour ${event.pour}, which was never captured` });
+      continue;
+    }
+    const net = decimal(event.after).minus(from);
+    if (!net.eq(decimal(event.net)))
+      problems.push({
+        where: `${where}.net`,
+        what: `says ${event.net} g; after less before is ${net.toFixed()} g`,
+      });
+  }
+  return problems;
+}
+
+const shown = (value: unknown): string => (value === undefined ? 'nothing' : JSON.stringify(value));
+
+/** Places where `said` differs from `found`, in the order of the file. */
+function differences(said: unknown, found: unknown, path: readonly PropertyKey[]): RecordProblem[] {
+  if (said === found) return [];
+  if (typeof said !== 'object' || typeof found !== 'object' || said === null || found === null)
+    return [{ where: place(path), what: `says ${shown(said)}; the events give ${shown(found)}` }];
+  const array = Array.isArray(said) && Array.isArray(found);
+  const a = new Map<PropertyKey, unknown>(array ? said.entries() : Object.entries(said));
+  const b = new Map<PropertyKey, unknown>(array ? found.entries() : Object.entries(found));
+  return [...new Set([...a.keys(), ...b.keys()])].flatMap((key) =>
+    differences(a.get(key), b.get(key), [...path, key]),
+  );
+}
+
+/**
+ * Checks a record file: its form, its chain of events against the head it names, its nets, and every figure computed
+ * anew from the events. Problems come in the order found, the cause before what follows from it; at most 20.
+ * @param file the parsed JSON
+ */
+export function verifyRecord(digest: Digest, file: unknown): RecordVerdict {
+  const parsed = RecordFile.safeParse(file);
+  if (!parsed.success) return { ok: false, problems: schemaProblems(parsed.error.issues) };
+  const record = parsed.data;
+  const chain = verifyChain(digest, record.events, record.head);
+  const problems = chain.ok ? [] : [{ where: `events[${chain.n - 1}]`, what: chain.why }];
+  problems.push(...netProblems(record.events));
+  try {
+    const { events: _events, head: _head, ...found } = buildRecord(record.events);
+    const { events: _said, head: _stated, ...said } = record;
+    problems.push(...differences(said, found, []));
+  } catch (cause) {
+    if (!(cause instanceof RangeError)) throw cause;
+    problems.push({ where: 'events', what: cause.message });
+  }
+  return { ok: problems.length === 0, problems: problems.slice(0, MOST_PROBLEMS) };
+}
