@@ -41,7 +41,7 @@ export const Lot = z.strictObject({
   madeBy: z.string().exactOptional(),
 });
 
-const Formula = z.strictObject({
+export const Formula = z.strictObject({
   id: z.string(),
   name: z.string(),
   batch: Text,

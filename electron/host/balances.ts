@@ -2,7 +2,8 @@ import { SHAPES } from '../../drivers/frames/shapes.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
 import { listPorts } from '../../drivers/link/ports.ts';
 import { serialBalance } from '../../drivers/link/serial.ts';
-import { type SimulatedBalance, simulatedBalance } from '../../drivers/simulated/simulated-balance.ts';
+import { simulatedBalance } from '../../drivers/simulated/simulated-balance.ts';
+import { ScreenPipette } from './screen-pipette.ts';
 import type { Bench } from './session.ts';
 import type { WorkshopStore } from './store/workshop.ts';
 import { BalanceChoice, type Input, type Output } from './table.ts';
@@ -14,9 +15,11 @@ const SETTING = 'balance';
 export class Balances {
   readonly #bench: Bench;
   readonly #workshop: WorkshopStore;
-  #simulated: SimulatedBalance | null = null;
+  readonly #seed: () => number;
+  #pipette: ScreenPipette | null = null;
 
-  constructor(bench: Bench, workshop: WorkshopStore) {
+  constructor(bench: Bench, workshop: WorkshopStore, seed: () => number) {
+    this.#seed = seed;
     this.#bench = bench;
     this.#workshop = workshop;
   }
@@ -57,20 +60,33 @@ export class Balances {
     await balance.press(key);
   }
 
-  /** The simulated balance's hand. @throws HostTrouble when another balance is on the bench */
-  hand(): SimulatedBalance['controls'] {
-    if (this.#simulated === null || this.#bench.balance !== this.#simulated)
+  /** The pipette of the simulated balance. @throws HostTrouble when another balance is on the bench */
+  pipette(): ScreenPipette {
+    if (this.#pipette === null)
       throw new HostTrouble(
         'The pipette on the screen belongs to the simulated balance.',
         'Pour',
         'Choose the simulated balance on the Balance screen.',
       );
-    return this.#simulated.controls;
+    return this.#pipette;
+  }
+
+  /** Puts the vessel of a batch that is taken up again back on the simulated pan; a real one stands there by itself. */
+  putBack(): void {
+    const state = this.#bench.batch?.state;
+    if (state !== undefined) this.#pipette?.putBack(state);
+  }
+
+  stop(): void {
+    this.#pipette?.stop();
   }
 
   #make(choice: BalanceChoice): Balance {
+    this.#pipette?.stop();
+    this.#pipette = null;
     if (choice.kind === 'serial') return serialBalance(choice);
-    this.#simulated = simulatedBalance({ seed: 1 });
-    return this.#simulated;
+    const balance = simulatedBalance({ seed: this.#seed() });
+    this.#pipette = new ScreenPipette(balance.controls, () => this.#bench.batch?.state ?? null);
+    return balance;
   }
 }

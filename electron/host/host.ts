@@ -1,5 +1,4 @@
-import { randomUUID } from 'node:crypto';
-import { fold } from '../../core/pour/state.ts';
+import { randomInt, randomUUID } from 'node:crypto';
 import packageJson from '../../package.json' with { type: 'json' };
 import { Balances } from './balances.ts';
 import { commandOf } from './commanding.ts';
@@ -81,22 +80,21 @@ function balanceHandlers({ bench, balances }: Rooms) {
       return {};
     },
     'pipette.drop': ({ count }: Input<'pipette.drop'>) => {
-      balances.hand().addDrops(count);
+      balances.pipette().drop(count);
       return {};
     },
     'pipette.squeeze': ({ on }: Input<'pipette.squeeze'>) => {
-      balances.hand().squeeze(on);
+      balances.pipette().squeeze(on);
       return {};
     },
     'pipette.vessel': ({ on }: Input<'pipette.vessel'>) => {
-      if (on) balances.hand().putVessel();
-      else balances.hand().liftVessel();
+      balances.pipette().vessel(on);
       return {};
     },
   };
 }
 
-function pourHandlers({ store, bench }: Rooms) {
+function pourHandlers({ store, bench, balances }: Rooms) {
   return {
     'bench.view': () => bench.view(),
     'pour.start': ({ formula, batch, operator }: Input<'pour.start'>) => {
@@ -112,6 +110,7 @@ function pourHandlers({ store, bench }: Rooms) {
     },
     'pour.take-up': ({ batch }: Input<'pour.take-up'>) => {
       bench.takeUp(batch);
+      balances.putBack();
       return bench.view();
     },
     'pour.do': (input: Input<'pour.do'>) => {
@@ -148,15 +147,12 @@ function recordHandlers({ store, capabilities }: Rooms) {
 }
 
 /** A batch that was under way when the program ended is put back on the bench, if it is the only one. */
-function takeUpInterrupted({ store, bench }: Rooms): void {
+function takeUpInterrupted({ store, bench, balances }: Rooms): void {
   const open = store.journal.batches().filter((row) => row.status === 'open');
   const [only] = open;
-  if (
-    only !== undefined &&
-    open.length === 1 &&
-    fold(store.journal.events(only.id).map((one) => one.event)).vessel !== null
-  )
-    bench.takeUp(only.id);
+  if (only === undefined || open.length > 1) return;
+  bench.takeUp(only.id);
+  balances.putBack();
 }
 
 /**
@@ -167,7 +163,7 @@ export async function openHost(options: HostOptions): Promise<Host> {
   const store = openStore(options.data);
   if (store.workshop.isEmpty()) store.workshop.add(demoWorkshop());
   const bench = new Bench({ journal: store.journal, now: () => Date.now(), newId: () => randomUUID() });
-  const balances = new Balances(bench, store.workshop);
+  const balances = new Balances(bench, store.workshop, () => randomInt(1, 2 ** 31));
   const rooms: Rooms = { store, bench, balances, capabilities: options.capabilities };
   const handlers: Handlers = {
     ...workshopHandlers(rooms),
@@ -181,6 +177,7 @@ export async function openHost(options: HostOptions): Promise<Host> {
     call: (name, input) => answer(handlers, name, input),
     onBench: (listener) => bench.onView(listener),
     close: async () => {
+      balances.stop();
       await bench.detach();
       store.close();
     },

@@ -44,7 +44,12 @@ function allowed({ from, to, typeOnly }: Import): boolean {
   if (from.startsWith('drivers/'))
     return inside('drivers') || inside('core/weighing') || inside('core/quantity');
   if (from.startsWith('electron/'))
-    return inside('electron') || inside('drivers') || inside('core') || to === 'package.json';
+    return (
+      inside('electron') ||
+      inside('drivers') ||
+      inside('core') ||
+      ['package.json', 'fixtures/demo-workshop.json'].includes(to)
+    );
   if (from.startsWith('renderer/'))
     return inside('renderer') || (to === 'electron/host/table.ts' && typeOnly);
   return false;

@@ -1,0 +1,79 @@
+import type { PourState } from '../../core/pour/state.ts';
+import { lineOf } from '../../core/pour/state.ts';
+import type { PanControls } from '../../drivers/simulated/instrument.ts';
+
+/** Time between two drops of a hand that drips, milliseconds. */
+const DROP_EVERY_MS = 450;
+/** Flow of a squeezed pipette, and of a solvent poured from its bottle, g/s. */
+const SQUEEZE = 0.5;
+const BOTTLE = 2.5;
+/** Drop of a liquid that no line names, g. */
+const ANY_DROP = 0.025;
+const EMPTY_VESSELS = [61.48, 48.93, 55.2, 52.07];
+
+/** The pipette and the vessel on the screen: hands for the simulated balance, with the liquid of the line in hand. */
+export class ScreenPipette {
+  readonly #pan: PanControls;
+  readonly #state: () => PourState | null;
+  #timers = new Set<NodeJS.Timeout>();
+  #vessels = 0;
+
+  constructor(pan: PanControls, state: () => PourState | null) {
+    this.#pan = pan;
+    this.#state = state;
+  }
+
+  /** Lets `count` drops fall, one after the other. */
+  drop(count: number): void {
+    const mass = this.#dropMass();
+    for (let n = 0; n < count; n += 1) {
+      const timer = setTimeout(() => {
+        this.#timers.delete(timer);
+        this.#pan.addDrop(mass);
+      }, n * DROP_EVERY_MS);
+      this.#timers.add(timer);
+    }
+  }
+
+  squeeze(on: boolean): void {
+    this.#pan.stream(on ? this.#flow() : 0);
+  }
+
+  /** Puts an empty vessel on where a batch begins, else the one that was lifted with what is in it. */
+  vessel(on: boolean): void {
+    if (!on) {
+      this.#pan.liftVessel();
+      return;
+    }
+    const state = this.#state();
+    if (state?.vessel != null && state.phase !== 'closed') this.#pan.putVessel();
+    else {
+      this.#pan.putVessel(EMPTY_VESSELS[this.#vessels % EMPTY_VESSELS.length]);
+      this.#vessels += 1;
+    }
+  }
+
+  /** After a restart: the vessel as the record left it stands on the pan again. */
+  putBack(state: PourState): void {
+    if (state.gross !== null) this.#pan.putVessel(state.gross.minus(state.shift).toNumber());
+  }
+
+  stop(): void {
+    for (const timer of this.#timers) clearTimeout(timer);
+    this.#timers.clear();
+  }
+
+  #inHand(): PourState['lines'][number] | null {
+    const state = this.#state();
+    return state?.inHand ? lineOf(state, state.inHand.line) : null;
+  }
+
+  #dropMass(): number {
+    const line = this.#inHand();
+    return line === null ? ANY_DROP : Number(line.step.drop);
+  }
+
+  #flow(): number {
+    return this.#inHand()?.step.kind === 'solvent' ? BOTTLE : SQUEEZE;
+  }
+}
