@@ -89,8 +89,11 @@ interface Edges {
   readonly tops: Decimal;
 }
 
+const larger = (a: Decimal, b: Decimal): Decimal => (a.gt(b) ? a : b);
+const smaller = (a: Decimal, b: Decimal): Decimal => (a.lt(b) ? a : b);
+
 /** The least that can be added: one drop, and no less than the balance shows. */
-const leastTopUp = (line: CorrectionLine, rules: CorrectionRules): Decimal => Decimal.max(line.drop, rules.d);
+const leastTopUp = (line: CorrectionLine, rules: CorrectionRules): Decimal => larger(line.drop, rules.d);
 
 const bound = (line: CorrectionLine): boolean => !line.accepted && line.poured.gt(0) && line.target.gt(0);
 
@@ -103,18 +106,22 @@ function exactEdges(line: CorrectionLine, rules: CorrectionRules): Edges {
 /**
  * Least: with h(k) = max(tolerance k t, d) the upper edge k t + h(k) first reaches a mass m at
  * min(m / (t (1 + tolerance)), (m - d) / t), and the lower edge leaves it behind at
- * max(m / (t (1 - tolerance)), (m + d) / t).
+ * max(m / (t (1 - tolerance)), (m + d) / t). The proportional term decides from a mass on that depends on the rules
+ * alone: d (1 + tolerance) / tolerance above, d (1 - tolerance) / tolerance below.
  */
-function leastEdges(line: CorrectionLine, rules: CorrectionRules): Edges {
-  const { target: t, poured: a } = line;
+function leastEdgesUnder(rules: CorrectionRules): (line: CorrectionLine) => Edges {
   const { tolerance, d } = rules;
-  const wide = t.times(one.plus(tolerance));
-  const upper = (m: Decimal): Decimal => Decimal.min(m.div(wide), m.minus(d).div(t));
-  return {
-    from: upper(a),
-    rests: Decimal.max(a.div(t.times(one.minus(tolerance))), a.plus(d).div(t)),
-    tops: upper(a.plus(leastTopUp(line, rules))),
-  };
+  const above = one.plus(tolerance);
+  const below = one.minus(tolerance);
+  const upper = (m: Decimal, t: Decimal): Decimal =>
+    m.times(tolerance).gte(d.times(above)) ? m.div(t.times(above)) : m.minus(d).div(t);
+  const lower = (m: Decimal, t: Decimal): Decimal =>
+    m.times(tolerance).gte(d.times(below)) ? m.div(t.times(below)) : m.plus(d).div(t);
+  return (line) => ({
+    from: upper(line.poured, line.target),
+    rests: lower(line.poured, line.target),
+    tops: upper(line.poured.plus(leastTopUp(line, rules)), line.target),
+  });
 }
 
 /** The smallest scale from 1 on that every line allows: the gaps in order of their start, each left at its end. */
@@ -137,35 +144,31 @@ const short = (mass: Decimal): Decimal => mass.toDecimalPlaces(DECIMALS);
 function topUpOf(
   kind: CorrectionKind,
   line: CorrectionLine,
-  target: Decimal,
-  half: Decimal,
+  after: Window,
   least: Decimal,
 ): CorrectedLine['topUp'] {
   if (!bound(line)) return null;
-  const missing = target.minus(line.poured);
-  const high = short(missing.plus(half));
-  const low = short(Decimal.max(least, missing.minus(half)));
+  const missing = after.target.minus(line.poured);
+  const low = missing.minus(after.half);
   if (kind === 'exact') {
     if (missing.abs().lte(SAME_MASS)) return null;
-    const aim = short(missing);
-    return { low: Decimal.min(low, aim), aim, high };
+    return { low: smaller(larger(least, low), missing), aim: missing, high: missing.plus(after.half) };
   }
-  if (missing.minus(half).lte(SAME_MASS)) return null;
-  if (low.minus(high).gt(SAME_MASS)) return null;
-  return { low: Decimal.min(low, high), aim: short(low.plus(high).div(2)), high };
+  if (low.lte(SAME_MASS)) return null;
+  const from = larger(least, low);
+  const high = missing.plus(after.half);
+  if (from.minus(high).gt(SAME_MASS)) return null;
+  return { low: smaller(from, high), aim: short(from.plus(high).div(2)), high };
 }
 
-function correctedLine(
-  kind: CorrectionKind,
-  line: CorrectionLine,
-  scale: Decimal,
-  rules: CorrectionRules,
-): CorrectedLine {
+interface Window {
+  readonly target: Decimal;
+  readonly half: Decimal;
+}
+
+function windowAt(line: CorrectionLine, scale: Decimal, rules: CorrectionRules): Window {
   const target = short(line.target.times(scale));
-  const half = short(Decimal.max(target.times(rules.tolerance), rules.d));
-  const topUp = topUpOf(kind, line, target, half, leastTopUp(line, rules));
-  const final = finalOf(line, target, topUp);
-  return { id: line.id, target, half, topUp, extra: final.minus(line.target), poured: line.poured };
+  return { target, half: short(larger(target.times(rules.tolerance), rules.d)) };
 }
 
 function finalOf(line: CorrectionLine, target: Decimal, topUp: CorrectedLine['topUp']): Decimal {
@@ -192,8 +195,23 @@ function costOf(lines: readonly CorrectionLine[], after: readonly CorrectedLine[
   return cost;
 }
 
-const deviation = (mass: Decimal, target: Decimal): Decimal =>
-  target.gt(0) && mass.gt(0) ? mass.minus(target).abs().div(target) : zero;
+/** The largest |mass - target| / target: found in floating point, written in decimal. Lines of no mass do not count. */
+function worstDeviation(masses: readonly Decimal[], targets: readonly Decimal[]): Decimal {
+  let most = 0;
+  let worst = zero;
+  for (const [i, mass] of masses.entries()) {
+    const target = targets[i] ?? zero;
+    if (!target.gt(0) || !mass.gt(0)) continue;
+    const off = mass.minus(target).abs();
+    const share = off.toNumber() / target.toNumber();
+    if (share <= most) continue;
+    most = share;
+    worst = off.div(target);
+  }
+  return worst;
+}
+
+const sumOf = (masses: readonly Decimal[]): Decimal => masses.reduce((sum, mass) => sum.plus(mass), zero);
 
 function correction(
   kind: CorrectionKind,
@@ -201,28 +219,30 @@ function correction(
   scale: Decimal,
   rules: CorrectionRules,
 ): Correction {
-  const after = lines.map((line) => correctedLine(kind, line, scale, rules));
-  const before = lines.reduce((sum, line) => sum.plus(line.target), zero);
-  const extra = after.reduce((sum, line) => sum.plus(line.extra), zero);
-  const finals = after.map((line, i) => line.extra.plus(lines[i]?.target ?? zero));
-  const worst = (masses: readonly Decimal[], targets: readonly Decimal[]): Decimal =>
-    masses.reduce((most, mass, i) => Decimal.max(most, deviation(mass, targets[i] ?? zero)), zero);
+  const finals: Decimal[] = [];
+  let allInside = true;
+  const after = lines.map((line): CorrectedLine => {
+    const window = windowAt(line, scale, rules);
+    const topUp = topUpOf(kind, line, window, leastTopUp(line, rules));
+    const final = finalOf(line, window.target, topUp);
+    finals.push(final);
+    if (final.minus(window.target).abs().gt(window.half.plus(SAME_MASS))) allInside = false;
+    return { id: line.id, ...window, topUp, extra: final.minus(line.target), poured: line.poured };
+  });
+  const targets = lines.map((line) => line.target);
+  const poured = lines.map((line) => line.poured);
+  const total = sumOf(finals);
   return {
     kind,
     scale,
     lines: after,
-    extra,
-    total: before.plus(extra),
+    extra: total.minus(sumOf(targets)),
+    total,
     limits: kind === 'keep' ? [] : limitsOf(lines, finals, rules),
     cost: costOf(lines, after),
-    allInside: after.every((line, i) =>
-      (finals[i] ?? zero).minus(line.target).abs().lte(line.half.plus(SAME_MASS)),
-    ),
-    worstBefore: worst(
-      lines.map((line) => line.poured),
-      lines.map((line) => line.target),
-    ),
-    worstAfter: worst(
+    allInside,
+    worstBefore: worstDeviation(poured, targets),
+    worstAfter: worstDeviation(
       finals,
       after.map((line) => line.target),
     ),
@@ -250,7 +270,7 @@ function check(lines: readonly CorrectionLine[], rules: CorrectionRules): void {
 export function corrections(lines: readonly CorrectionLine[], rules: CorrectionRules): Corrections {
   check(lines, rules);
   const poured = lines.filter(bound);
-  const least = smallestScale(poured.map((line) => leastEdges(line, rules)));
+  const least = smallestScale(poured.map(leastEdgesUnder(rules)));
   const exact = smallestScale(poured.map((line) => exactEdges(line, rules)));
   return {
     least: correction('least', lines, least, rules),
