@@ -1,0 +1,175 @@
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import { FormulaTrouble } from '../../core/formula/trouble.ts';
+import type { CorrectionKind } from '../../core/pour/events.ts';
+import { shapeNamed } from '../../drivers/frames/shapes.ts';
+import { LinkTrouble } from '../../drivers/link/balance.ts';
+import { StoreTrouble } from '../host/store/database.ts';
+import type { Trouble } from '../host/table.ts';
+import { troubleOf } from '../host/trouble.ts';
+import { listen } from './listen.ts';
+import { planCommand } from './plan.ts';
+import { pour } from './pour.ts';
+import { processTalk, type Talk, troubleLines } from './talk.ts';
+import { verify } from './verify.ts';
+import { WrongInput } from './wrong-input.ts';
+
+/** Exit codes: done; what was asked failed; used wrongly, or with input that cannot be used. */
+const FAILED = 1;
+const WRONG = 2;
+
+const RECOGNISE = 'recognise';
+const COMMON_LINE = '9600 8N1';
+
+/** Line settings given, else the likeliest of the shape. @throws LinkTrouble "unknown-shape" */
+const lineFor = (shape: string, line: string | undefined): string =>
+  line ?? (shape === RECOGNISE ? undefined : shapeNamed(shape).lines[0]) ?? COMMON_LINE;
+
+function above(what: string, whole: boolean): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (!/^\d+(\.\d+)?$/.test(text) || value <= 0 || (whole && !Number.isSafeInteger(value)))
+      throw new InvalidArgumentError(`${what} is a ${whole ? 'whole ' : ''}number above 0.`);
+    return value;
+  };
+}
+
+interface LinkFlags {
+  readonly port: string;
+  readonly shape: string;
+  readonly line?: string;
+}
+
+const withLink = (command: Command, port: string): Command =>
+  command
+    .requiredOption('--port <path>', port)
+    .option('--shape <name>', 'line shape of the balance, or "recognise"', RECOGNISE)
+    .option('--line <settings>', `line settings, "${COMMON_LINE}"; the likeliest of the shape when left out`);
+
+type Run = (task: () => number | Promise<number>) => Promise<void>;
+
+function addListen(program: Command, talk: Talk, run: Run): void {
+  const command = program.command('listen').description('write what a balance sends, one JSON object a line');
+  withLink(command, 'serial port')
+    .option('--count <n>', 'end after so many readings', above('A count', true))
+    .option('--seconds <s>', 'end after so many seconds', above('A time', false))
+    .action((flags: LinkFlags & { count?: number; seconds?: number }) =>
+      run(() => {
+        const { port, shape, count = null, seconds = null } = flags;
+        return listen({ port, shape, line: lineFor(shape, flags.line), count, seconds }, talk);
+      }),
+    );
+}
+
+function addPlan(program: Command, talk: Talk, run: Run): void {
+  program
+    .command('plan')
+    .description('write the plan of a formula as JSON')
+    .requiredOption('--formula <file>', 'formula file')
+    .option('--batch <mass>', 'another size, "30g"')
+    .action((flags: { formula: string; batch?: string }) =>
+      run(() => planCommand(flags.formula, flags.batch ?? null, talk)),
+    );
+}
+
+interface PourFlags extends LinkFlags {
+  readonly formula?: string;
+  readonly resume?: boolean;
+  readonly batch?: string;
+  readonly onOverpour: CorrectionKind;
+  readonly tared?: boolean;
+  readonly operator: string;
+  readonly speed: number;
+  readonly out: string;
+}
+
+function formulaFlag(flags: PourFlags): string | null {
+  const wrong = (what: string, next: string) => new WrongInput(what, 'pour', next);
+  if (flags.resume !== true) {
+    if (flags.formula !== undefined) return flags.formula;
+    throw wrong(
+      'Neither --formula nor --resume is given.',
+      'Name a formula file, or take up the interrupted batch.',
+    );
+  }
+  if (flags.formula === undefined && flags.batch === undefined) return null;
+  throw wrong(
+    'A batch that is taken up keeps its formula and its size.',
+    'Leave out --formula and --batch, or leave out --resume.',
+  );
+}
+
+function addPour(program: Command, talk: Talk, run: Run): void {
+  const command = program.command('pour').description('pour a formula by itself, events as JSON lines');
+  withLink(command, 'serial port, or "simulated"')
+    .option('--formula <file>', 'formula file')
+    .option('--resume', 'take up the batch of this database that was interrupted last')
+    .option('--batch <mass>', 'another size, "30g"')
+    .addOption(
+      new Option('--on-overpour <choice>', 'correction to take')
+        .choices(['least', 'exact', 'keep'])
+        .default('least'),
+    )
+    .option('--tared', 'the vessel is tared on the display: a settled zero is its gross')
+    .option('--operator <name>', 'name for the record', 'not named')
+    .option('--speed <factor>', "how fast the simulated balance's time runs", above('A speed', false), 1)
+    .requiredOption('--out <dir>', 'folder of the database and the record')
+    .action((flags: PourFlags) =>
+      run(() => {
+        const { batch = null, tared = false } = flags;
+        const line = lineFor(flags.shape, flags.line);
+        return pour({ ...flags, formula: formulaFlag(flags), batch, tared, line }, talk);
+      }),
+    );
+}
+
+function addVerify(program: Command, talk: Talk, run: Run): void {
+  program
+    .command('verify')
+    .description('recompute a record file and say what differs')
+    .argument('<file>', 'record, as-made.json')
+    .action((file: string) => run(() => verify(file, talk)));
+}
+
+/** The error as words for a person, and the exit code that goes with it. */
+function failure(cause: unknown): { troubles: Trouble[]; code: number } {
+  if (cause instanceof FormulaTrouble)
+    return {
+      troubles: cause.problems.map(({ field, what, next }) => ({ what, where: field, next })),
+      code: WRONG,
+    };
+  const wrong = cause instanceof WrongInput || cause instanceof LinkTrouble || cause instanceof StoreTrouble;
+  return { troubles: [troubleOf(cause, 'console')], code: wrong ? WRONG : FAILED };
+}
+
+function usage(error: CommanderError): { troubles: Trouble[]; code: number } | null {
+  if (error.exitCode === 0) return null;
+  const what = error.message.replace(/^error: /, '');
+  const next = 'Run "npm run -s console -- --help", or --help after a command, for what can be asked.';
+  if (error.code === 'commander.help')
+    return { troubles: [{ what: 'No command is given.', where: 'console', next }], code: WRONG };
+  return { troubles: [{ what, where: 'command line', next }], code: WRONG };
+}
+
+async function main(argv: readonly string[]): Promise<number> {
+  const talk = processTalk();
+  let code = 0;
+  const run: Run = async (task) => {
+    code = await task();
+  };
+  const program = new Command('console')
+    .description('Pourwright without a window: for scripts and tests')
+    .exitOverride()
+    .configureOutput({ outputError: () => {}, writeErr: () => {} });
+  for (const add of [addListen, addPlan, addPour, addVerify]) add(program, talk, run);
+  try {
+    await program.parseAsync(argv, { from: 'user' });
+    return code;
+  } catch (cause) {
+    const failed = cause instanceof CommanderError ? usage(cause) : failure(cause);
+    if (failed === null) return 0;
+    for (const trouble of failed.troubles) talk.say(troubleLines(trouble));
+    return failed.code;
+  }
+}
+
+process.exitCode = await main(process.argv.slice(2));
