@@ -8,13 +8,13 @@ declare global {
 }
 
 /** How the window stands to its host. */
-export type Connection = 'connecting' | 'open' | 'lost';
+export type Connection = 'opening' | 'open' | 'closed';
 
 /** First and greatest pause before trying again, in ms. */
 const FIRST_PAUSE = 250;
 const LONGEST_PAUSE = 4000;
 
-let connection: Connection = 'connecting';
+let connection: Connection = 'opening';
 const watchers = new Set<(connection: Connection) => void>();
 
 function become(next: Connection): void {
@@ -79,7 +79,7 @@ class SocketBridge implements HostBridge {
 
   #drop(): void {
     this.#socket = null;
-    become('lost');
+    become('closed');
     for (const { name, answer } of this.#waiting.values()) answer(lost(name));
     this.#waiting.clear();
     window.setTimeout(() => this.connect(), this.#pause);
@@ -113,7 +113,8 @@ export async function connectHost(): Promise<HostBridge> {
     become('open');
     return window.pourwright;
   }
-  if (window.location.search !== '') window.history.replaceState(null, '', window.location.pathname);
+  if (window.location.search !== '')
+    window.history.replaceState(null, '', window.location.pathname + window.location.hash);
   const bridge = new SocketBridge();
   const open = new Promise<HostBridge>((resolve) => {
     const stop = onConnection((now) => {
