@@ -27,20 +27,29 @@ function room(
 
 type Shown = (mass: Decimal) => string;
 
+interface Need {
+  readonly line: CorrectionLine;
+  readonly stock: Decimal;
+  readonly mass: Decimal;
+}
+
 /** Lines that together need more of a lot than its bottle held. */
 function shortLots(
   lines: readonly CorrectionLine[],
   finals: readonly Decimal[],
   shown: Shown,
 ): CorrectionLimit[] {
-  const needs = new Map<string, { line: CorrectionLine; stock: Decimal; mass: Decimal }>();
+  const alone: Need[] = [];
+  const needs = new Map<string, Need>();
   for (const [i, line] of lines.entries()) {
     if (line.stock === null) continue;
-    const key = line.lot === undefined ? `line ${line.id}` : `lot ${line.lot}`;
-    const mass = (needs.get(key)?.mass ?? zero).plus(finals[i] ?? zero);
-    needs.set(key, { line, stock: line.stock, mass });
+    const final = finals[i] ?? zero;
+    const need = line.lot === undefined ? undefined : needs.get(line.lot);
+    const mass = need === undefined ? final : need.mass.plus(final);
+    if (line.lot === undefined) alone.push({ line, stock: line.stock, mass });
+    else needs.set(line.lot, { line, stock: line.stock, mass });
   }
-  return [...needs.values()]
+  return [...alone, ...needs.values()]
     .filter(({ stock, mass }) => mass.gt(stock))
     .map(({ line, stock, mass }) => ({
       what: 'lot' as const,
@@ -50,16 +59,16 @@ function shortLots(
 }
 
 /**
- * What stands in the way of bringing the lines to `finals` (g, in the order of the lines): the vessel, the balance,
+ * What stands in the way of bringing the lines to `finals` (g, in the order of the lines) by adding `more` g: the vessel, the balance,
  * the bottles, or a line without a target.
  */
 export function limitsOf(
   lines: readonly CorrectionLine[],
   finals: readonly Decimal[],
+  more: Decimal,
   rules: CorrectionRules,
 ): CorrectionLimit[] {
   const shown: Shown = (mass) => fixed(mass, Math.max(2, rules.d.decimalPlaces()));
-  const more = lines.reduce((sum, line, i) => sum.plus((finals[i] ?? zero).minus(line.poured)), zero);
   const stray = lines
     .filter((line) => !line.accepted && !line.target.gt(0) && line.poured.gt(rules.d))
     .map((line) => ({

@@ -89,13 +89,15 @@ interface Edges {
   readonly tops: Decimal;
 }
 
+/** Above zero, told without building another decimal: this runs for every line of every choice. */
+const some = (mass: Decimal): boolean => mass.isPositive() && !mass.isZero();
 const larger = (a: Decimal, b: Decimal): Decimal => (a.gt(b) ? a : b);
 const smaller = (a: Decimal, b: Decimal): Decimal => (a.lt(b) ? a : b);
 
 /** The least that can be added: one drop, and no less than the balance shows. */
 const leastTopUp = (line: CorrectionLine, rules: CorrectionRules): Decimal => larger(line.drop, rules.d);
 
-const bound = (line: CorrectionLine): boolean => !line.accepted && line.poured.gt(0) && line.target.gt(0);
+const bound = (line: CorrectionLine): boolean => !line.accepted && some(line.poured) && some(line.target);
 
 /** Exact: at a/t nothing is due, from (a + least top-up)/t on the top-up can be poured. */
 function exactEdges(line: CorrectionLine, rules: CorrectionRules): Edges {
@@ -166,20 +168,26 @@ interface Window {
   readonly half: Decimal;
 }
 
-function windowAt(line: CorrectionLine, scale: Decimal, rules: CorrectionRules): Window {
+function windowAt(
+  kind: CorrectionKind,
+  line: CorrectionLine,
+  scale: Decimal,
+  rules: CorrectionRules,
+): Window {
+  if (kind === 'keep') return { target: line.target, half: line.half };
   const target = short(line.target.times(scale));
   return { target, half: short(larger(target.times(rules.tolerance), rules.d)) };
 }
 
 function finalOf(line: CorrectionLine, target: Decimal, topUp: CorrectedLine['topUp']): Decimal {
   if (topUp !== null) return line.poured.plus(topUp.aim);
-  return line.accepted || line.poured.gt(0) ? line.poured : target;
+  return line.accepted || some(line.poured) ? line.poured : target;
 }
 
 /** What a choice adds to a line beyond what was to be poured onto it anyway. */
 function added(line: CorrectionLine, after: CorrectedLine): Decimal {
   if (after.topUp !== null) return after.topUp.aim;
-  return line.accepted || line.poured.gt(0) ? zero : after.extra;
+  return line.accepted || some(line.poured) ? zero : after.extra;
 }
 
 function costOf(lines: readonly CorrectionLine[], after: readonly CorrectedLine[]): Decimal | null {
@@ -195,57 +203,72 @@ function costOf(lines: readonly CorrectionLine[], after: readonly CorrectedLine[
   return cost;
 }
 
-/** The largest |mass - target| / target: found in floating point, written in decimal. Lines of no mass do not count. */
-function worstDeviation(masses: readonly Decimal[], targets: readonly Decimal[]): Decimal {
-  let most = 0;
-  let worst = zero;
-  for (const [i, mass] of masses.entries()) {
-    const target = targets[i] ?? zero;
-    if (!target.gt(0) || !mass.gt(0)) continue;
-    const off = mass.minus(target).abs();
-    const share = off.toNumber() / target.toNumber();
-    if (share <= most) continue;
-    most = share;
-    worst = off.div(target);
+/** The largest |mass - target| / target of several lines; lines of no mass or no target do not count. */
+class Worst {
+  #off = zero;
+  #target = one;
+  take(off: Decimal, mass: Decimal, target: Decimal): void {
+    if (off.isZero() || !some(mass) || !some(target)) return;
+    const size = off.abs();
+    if (!size.times(this.#target).gt(this.#off.times(target))) return;
+    this.#off = size;
+    this.#target = target;
   }
-  return worst;
+  get share(): Decimal {
+    return this.#off.div(this.#target);
+  }
 }
 
-const sumOf = (masses: readonly Decimal[]): Decimal => masses.reduce((sum, mass) => sum.plus(mass), zero);
+/** What is the same for every choice. */
+interface Before {
+  readonly lines: readonly CorrectionLine[];
+  readonly rules: CorrectionRules;
+  readonly targets: Decimal;
+  readonly poured: Decimal;
+  readonly worst: Decimal;
+}
 
-function correction(
-  kind: CorrectionKind,
-  lines: readonly CorrectionLine[],
-  scale: Decimal,
-  rules: CorrectionRules,
-): Correction {
+function beforeOf(lines: readonly CorrectionLine[], rules: CorrectionRules): Before {
+  const worst = new Worst();
+  let targets = zero;
+  let poured = zero;
+  for (const line of lines) {
+    targets = targets.plus(line.target);
+    if (!some(line.poured)) continue;
+    poured = poured.plus(line.poured);
+    worst.take(line.poured.minus(line.target), line.poured, line.target);
+  }
+  return { lines, rules, targets, poured, worst: worst.share };
+}
+
+function correction(kind: CorrectionKind, before: Before, scale: Decimal): Correction {
+  const { lines, rules } = before;
+  const worst = new Worst();
   const finals: Decimal[] = [];
+  let total = zero;
   let allInside = true;
   const after = lines.map((line): CorrectedLine => {
-    const window = windowAt(line, scale, rules);
+    const window = windowAt(kind, line, scale, rules);
     const topUp = topUpOf(kind, line, window, leastTopUp(line, rules));
     const final = finalOf(line, window.target, topUp);
     finals.push(final);
-    if (final.minus(window.target).abs().gt(window.half.plus(SAME_MASS))) allInside = false;
+    total = total.plus(final);
+    const off = final === window.target ? zero : final.minus(window.target);
+    worst.take(off, final, window.target);
+    if (!off.isZero() && off.abs().gt(window.half.plus(SAME_MASS))) allInside = false;
     return { id: line.id, ...window, topUp, extra: final.minus(line.target), poured: line.poured };
   });
-  const targets = lines.map((line) => line.target);
-  const poured = lines.map((line) => line.poured);
-  const total = sumOf(finals);
   return {
     kind,
     scale,
     lines: after,
-    extra: total.minus(sumOf(targets)),
+    extra: total.minus(before.targets),
     total,
-    limits: kind === 'keep' ? [] : limitsOf(lines, finals, rules),
+    limits: kind === 'keep' ? [] : limitsOf(lines, finals, total.minus(before.poured), rules),
     cost: costOf(lines, after),
     allInside,
-    worstBefore: worstDeviation(poured, targets),
-    worstAfter: worstDeviation(
-      finals,
-      after.map((line) => line.target),
-    ),
+    worstBefore: before.worst,
+    worstAfter: worst.share,
   };
 }
 
@@ -254,7 +277,7 @@ function check(lines: readonly CorrectionLine[], rules: CorrectionRules): void {
     throw new RangeError(`a tolerance of ${plain(rules.tolerance)} is not between 0 and 1`);
   if (rules.d.lte(0)) throw new RangeError(`a readability of ${plain(rules.d)} g is not above 0`);
   for (const line of lines)
-    if (line.target.lt(0) || line.poured.lt(0) || line.drop.lt(0))
+    if ([line.target, line.poured, line.drop].some((mass) => mass.isNegative() && !mass.isZero()))
       throw new RangeError(`line "${line.id}" has a negative target, poured mass or drop`);
 }
 
@@ -269,13 +292,14 @@ function check(lines: readonly CorrectionLine[], rules: CorrectionRules): void {
  */
 export function corrections(lines: readonly CorrectionLine[], rules: CorrectionRules): Corrections {
   check(lines, rules);
+  const before = beforeOf(lines, rules);
   const poured = lines.filter(bound);
   const least = smallestScale(poured.map(leastEdgesUnder(rules)));
   const exact = smallestScale(poured.map((line) => exactEdges(line, rules)));
   return {
-    least: correction('least', lines, least, rules),
-    exact: correction('exact', lines, exact, rules),
-    keep: correction('keep', lines, one, rules),
+    least: correction('least', before, least),
+    exact: correction('exact', before, exact),
+    keep: correction('keep', before, one),
   };
 }
 
