@@ -23,17 +23,17 @@ export interface Reading {
   readonly at: number;
 }
 
-/** What the balance, or the way to it, says at one moment. Only `weight` is a mass. */
+/** What the balance, or the way to it, says at one moment. Only `weight` is a mass; `raw` is the line as it came. */
 export type Observation =
   | Reading
   /** Beyond the balance's range: over its capacity, or under its zero range. */
-  | { readonly kind: 'out-of-range'; readonly way: 'over' | 'under'; readonly at: number }
+  | { readonly kind: 'out-of-range'; readonly way: 'over' | 'under'; readonly raw?: string; readonly at: number }
   /** A whole line that is not a mass: counting, percent, a force, a tael without its variety. */
-  | { readonly kind: 'not-a-weight'; readonly what: string; readonly at: number }
+  | { readonly kind: 'not-a-weight'; readonly what: string; readonly raw?: string; readonly at: number }
   /** The balance reports a fault or refuses a command. */
-  | { readonly kind: 'fault'; readonly what: string; readonly at: number }
+  | { readonly kind: 'fault'; readonly what: string; readonly raw?: string; readonly at: number }
   /** Nothing to weigh in it: an acknowledgement, a date line, a banner. It never clears the last weight. */
-  | { readonly kind: 'noise'; readonly what: string; readonly at: number }
+  | { readonly kind: 'noise'; readonly what: string; readonly raw?: string; readonly at: number }
   /** The line fits no shape in use; the raw line is kept. */
   | { readonly kind: 'refused'; readonly raw: string; readonly why: string; readonly at: number };
 

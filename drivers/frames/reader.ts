@@ -32,7 +32,7 @@ export class Reader {
     const meaning = this.shape.parse(raw);
     if (meaning === null) {
       const between = BETWEEN.find(({ pattern }) => pattern.test(raw));
-      if (between !== undefined) return { kind: 'noise', what: between.what, at };
+      if (between !== undefined) return { kind: 'noise', what: between.what, raw, at };
       return { kind: 'refused', raw, why: `the line has not the shape "${this.shape.name}"`, at };
     }
     switch (meaning.kind) {
@@ -40,11 +40,9 @@ export class Reader {
         return this.#weight(meaning, raw, at);
       case 'not-a-weight':
         this.#unit = null;
-        return { ...meaning, at };
-      case 'refused':
         return { ...meaning, raw, at };
       default:
-        return { ...meaning, at };
+        return { ...meaning, raw, at };
     }
   }
 

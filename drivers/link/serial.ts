@@ -1,3 +1,4 @@
+import { statSync } from 'node:fs';
 import { SerialPort } from 'serialport';
 import type { LinkState, Observation } from '../../core/weighing/reading.ts';
 import type { Shape } from '../frames/shape.ts';
@@ -25,6 +26,8 @@ export const SILENT_AFTER_MS = 2000;
 /** A lost port is tried again this often, so that it is back within two seconds. */
 const RETRY_MS = 700;
 const WATCH_MS = 250;
+/** After so long without a byte the device node is looked at. */
+const LOOK_AFTER_MS = 500;
 
 const SILENCE =
   'The port is open but the balance sends nothing. It may be switched off or asleep, print only on its print key or ' +
@@ -85,6 +88,12 @@ function closePort(port: SerialPort): Promise<void> {
   });
 }
 
+/** Which device a path names now; null where paths are no files or nothing is there. */
+function nodeOf(path: string): string | null {
+  const found = statSync(path, { throwIfNoEntry: false });
+  return found === undefined ? null : `${found.dev}:${found.ino}:${found.rdev}`;
+}
+
 class SerialBalance implements Balance {
   readonly what: string;
   readonly #path: string;
@@ -93,8 +102,10 @@ class SerialBalance implements Balance {
   readonly #now: () => number;
   readonly #signals = new LinkSignals();
   #port: SerialPort | null = null;
+  #node: string | null = null;
   #intake: Intake;
   #lastHeard = 0;
+  #lastByte = 0;
   #lastCommand = 0;
   #running = false;
   #opening: Promise<void> = Promise.resolve();
@@ -126,7 +137,7 @@ class SerialBalance implements Balance {
     if (this.#running) return;
     this.#running = true;
     this.#signals.set({ kind: 'opening', what: this.what });
-    this.#watch = setInterval(() => this.#lookForSilence(), WATCH_MS);
+    this.#watch = setInterval(() => this.#watchOver(), WATCH_MS);
     this.#open();
   }
 
@@ -192,6 +203,8 @@ class SerialBalance implements Balance {
     if (!this.#running) return;
     this.#intake = new Intake(this.#line, this.#shape);
     this.#lastHeard = this.#now();
+    this.#lastByte = this.#lastHeard;
+    this.#node = nodeOf(this.#path);
     this.#signals.set({ kind: 'opening', what: this.what });
     port.on('close', () => this.#left(port, 'the device went away'));
     port.on('error', (error) => this.#left(port, error.message));
@@ -205,6 +218,7 @@ class SerialBalance implements Balance {
 
   #take(port: SerialPort, bytes: Buffer): void {
     if (port !== this.#port || !this.#running) return;
+    this.#lastByte = this.#now();
     const { observations, understood } = this.#intake.take(bytes, this.#now());
     if (understood) this.#heard();
     for (const observation of observations) this.#signals.observe(observation);
@@ -217,8 +231,16 @@ class SerialBalance implements Balance {
     else this.#signals.set({ kind: 'opening', what: this.what, ...(advice === null ? {} : { advice }) });
   }
 
-  #lookForSilence(): void {
-    if (this.#port === null || this.#now() - this.#lastHeard < SILENT_AFTER_MS) return;
+  #watchOver(): void {
+    const port = this.#port;
+    if (port === null) return;
+    const now = this.#now();
+    /* A hang-up while bytes are on their way is not told: reads give nothing for ever. The node is gone, though. */
+    if (now - this.#lastByte >= LOOK_AFTER_MS && nodeOf(this.#path) !== this.#node) {
+      this.#left(port, 'the device went away');
+      return;
+    }
+    if (now - this.#lastHeard < SILENT_AFTER_MS) return;
     const advice = this.#intake.bytesSince > 0 ? GARBLE : SILENCE;
     this.#signals.set({ kind: 'silent', what: this.what, advice });
   }

@@ -1,5 +1,5 @@
 import type { ReadStream } from 'node:tty';
-import { autoDetect } from '@serialport/bindings-cpp';
+import { SerialPort } from 'serialport';
 import { parityBit } from '../frames/parity.ts';
 import { LinkTrouble } from '../link/balance.ts';
 import { type LineSettings, parseLineSettings } from '../link/line-settings.ts';
@@ -50,11 +50,18 @@ async function openTerminal(): Promise<Terminal> {
 export async function servePty(instrument: Instrument, line = '9600 8N1'): Promise<ServedPort> {
   const settings = parseLineSettings(line);
   const terminal = await openTerminal();
-  /* The library starts reading the slave itself, which would take the reader's bytes away. */
-  terminal.slave.pause();
-  terminal.slave.on('error', () => {});
   /* Opening the slave as a serial port sets it raw; it stays so while a descriptor is open. */
-  const keeper = await autoDetect().open({ path: terminal.ptsName, baudRate: settings.baud, lock: false });
+  const keeper = new SerialPort({
+    path: terminal.ptsName,
+    baudRate: settings.baud,
+    lock: false,
+    autoOpen: false,
+  });
+  await new Promise<void>((resolve, reject) => {
+    keeper.open((error) => (error ? reject(error) : resolve()));
+  });
+  /* The library reads the slave itself, which would take the reader's bytes away. */
+  await new Promise((resolve) => terminal.slave.once('close', resolve).destroy());
   let open = true;
   const write = (bytes: Uint8Array): void => {
     if (open && terminal.master.writableLength === 0) terminal.master.write(bytes);
@@ -71,8 +78,9 @@ export async function servePty(instrument: Instrument, line = '9600 8N1'): Promi
       if (!open) return;
       open = false;
       end();
-      await keeper.close();
-      terminal.slave.destroy();
+      await new Promise<void>((resolve) => {
+        keeper.close(() => resolve());
+      });
       terminal.master.destroy();
     },
   };

@@ -5,10 +5,11 @@ import { Intake } from '../link/intake.ts';
 import { LinkSignals } from '../link/signals.ts';
 import { realClock } from './clock.ts';
 import { Instrument, type InstrumentOptions, type PanControls } from './instrument.ts';
+import { type PipetteControls, pipetteOver } from './pipette.ts';
 
 /** A balance without hardware, with its pan at hand. */
 export interface SimulatedBalance extends Balance {
-  readonly controls: PanControls;
+  readonly controls: PanControls & PipetteControls;
   readonly instrument: Instrument;
 }
 
@@ -28,7 +29,7 @@ export function simulatedBalance(options: InstrumentOptions = {}): SimulatedBala
   return {
     what,
     instrument,
-    controls: instrument.controls,
+    controls: { ...instrument.controls, ...pipetteOver(instrument.controls, clock, options.seed ?? 1) },
     get state(): LinkState {
       return signals.state;
     },
