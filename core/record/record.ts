@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import type { StoredEvent } from '../pour/events.ts';
-import { type Decimal, decimal, fixed, plain } from '../quantity/decimal.ts';
+import type { StartFacts, StoredEvent } from '../pour/events.ts';
+import { type Decimal, decimal, decimalsOf, fixed } from '../quantity/decimal.ts';
 import { type AsMade, type AsMadeInput, asMade } from './as-made.ts';
 import { headOf } from './chain.ts';
 import { Hash, Limits, Lot, Material, Stamp, StoredEventSchema, Text } from './event-schema.ts';
@@ -91,10 +91,17 @@ export function recordSchema(): object {
   return { title: 'Pourwright record', ...z.toJSONSchema(RecordFile, { target: 'draft-2020-12' }) };
 }
 
-/** Decimals of a figure that was divided; masses as read have fewer and are written whole. */
+/** Decimals of a figure that was divided. */
 const DECIMALS = 12;
 const text = (value: Decimal): string => fixed(value, Math.min(DECIMALS, value.decimalPlaces()));
 const textOrNull = (value: Decimal | null): string | null => (value === null ? null : text(value));
+
+/** Writes masses with the digits of the balance's readability, and more where they have more. */
+type MassText = (mass: Decimal) => string;
+const massTextFor =
+  (facts: StartFacts): MassText =>
+  (mass) =>
+    fixed(mass, Math.min(DECIMALS, Math.max(decimalsOf(facts.balance.limits.d), mass.decimalPlaces())));
 
 /** What the as-made figures are computed from. */
 export function asMadeInput(poured: Poured): AsMadeInput {
@@ -116,9 +123,9 @@ export function asMadeInput(poured: Poured): AsMadeInput {
   };
 }
 
-function asMadeText(made: AsMade): RecordFile['asMade'] {
+function asMadeText(made: AsMade, mass: MassText): RecordFile['asMade'] {
   return {
-    total: text(made.total),
+    total: mass(made.total),
     strength: text(made.strength),
     targetStrength: text(made.targetStrength),
     composition: made.composition.map((one) => ({
@@ -130,21 +137,21 @@ function asMadeText(made: AsMade): RecordFile['asMade'] {
       line: line.line,
       title: line.title,
       lot: line.lot,
-      target: text(line.target),
-      half: text(line.half),
-      poured: text(line.poured),
-      deviation: text(line.deviation),
+      target: mass(line.target),
+      half: mass(line.half),
+      poured: mass(line.poured),
+      deviation: mass(line.deviation),
       percent: textOrNull(line.relative?.times(100) ?? null),
       drops: textOrNull(line.drops),
       mark: line.mark,
     })),
-    lots: made.lots.map((one) => ({ ...one, mass: text(one.mass) })),
+    lots: made.lots.map((one) => ({ ...one, mass: mass(one.mass) })),
     cost: text(made.cost),
     unpriced: [...made.unpriced],
   };
 }
 
-function batchFacts(poured: Poured): RecordFile['batch'] {
+function batchFacts(poured: Poured, mass: MassText): RecordFile['batch'] {
   const { facts } = poured;
   return {
     id: poured.batch,
@@ -156,9 +163,9 @@ function batchFacts(poured: Poured): RecordFile['batch'] {
     status: poured.status,
     balance: structuredClone(facts.balance),
     scale: text(poured.scale),
-    vessel: textOrNull(poured.vessel),
-    gross: textOrNull(poured.gross),
-    closure: textOrNull(poured.closure),
+    vessel: poured.vessel && mass(poured.vessel),
+    gross: poured.gross && mass(poured.gross),
+    closure: poured.closure && mass(poured.closure),
   };
 }
 
@@ -170,19 +177,20 @@ function batchFacts(poured: Poured): RecordFile['batch'] {
 export function buildRecord(events: readonly StoredEvent[]): RecordFile {
   const poured = pouredOf(events);
   const made = asMade(asMadeInput(poured));
+  const mass = massTextFor(poured.facts);
   const inside = new Set(made.composition.map((one) => one.material));
   return RecordFile.parse({
     format: RECORD_FORMAT,
-    batch: batchFacts(poured),
+    batch: batchFacts(poured, mass),
     materials: poured.facts.materials.filter((material) => inside.has(material.key)),
     lots: poured.facts.lots,
     pours: poured.pours.map(({ verdict: _, before, after, net, ...pour }) => ({
       ...pour,
-      before: plain(before),
-      after: plain(after),
-      net: plain(net),
+      before: mass(before),
+      after: mass(after),
+      net: mass(net),
     })),
-    asMade: asMadeText(made),
+    asMade: asMadeText(made, mass),
     events,
     head: headOf(events),
   });

@@ -1,4 +1,5 @@
 import type { PourEvent } from '../pour/events.ts';
+import { decimal, plain } from '../quantity/decimal.ts';
 
 /** Writes a line's id as people know it. */
 export type TitleOf = (line: string) => string;
@@ -10,8 +11,7 @@ const CHOICE: Record<Extract<PourEvent, { type: 'correction-chosen' }>['choice']
 };
 
 /** A factor with at most six decimals, without trailing zeros. */
-const factor = (text: string): string =>
-  text.replace(/(\.\d{6})\d+$/, '$1').replace(/\.?0+$/, (zeros) => (zeros.includes('.') ? '' : zeros));
+const factor = (text: string): string => plain(decimal(text).toDecimalPlaces(6));
 
 function correctionText(event: Extract<PourEvent, { type: 'correction-chosen' }>): string {
   if (event.choice === 'keep') return `${CHOICE.keep}; no target was changed.`;
