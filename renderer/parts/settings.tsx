@@ -1,0 +1,48 @@
+import type { Signal } from '@preact/signals';
+import { BUTTONS, buttons, SHEETS, sheet } from '../state/preferences.ts';
+
+const WORDS = {
+  system: 'as the system has it',
+  light: 'light',
+  dark: 'dark',
+  usual: 'usual',
+  glove: 'taller, for gloved hands',
+} as const;
+
+interface PickProps<T extends keyof typeof WORDS> {
+  readonly title: string;
+  readonly name: string;
+  readonly all: readonly T[];
+  readonly value: Signal<T>;
+}
+
+function Pick<T extends keyof typeof WORDS>({ title, name, all, value }: PickProps<T>) {
+  return (
+    <fieldset>
+      <legend>{title}</legend>
+      {all.map((one) => (
+        <label class="pick" key={one}>
+          <input
+            type="radio"
+            name={name}
+            checked={value.value === one}
+            onChange={() => {
+              value.value = one;
+            }}
+          />
+          {WORDS[one]}
+        </label>
+      ))}
+    </fieldset>
+  );
+}
+
+/** The window's own likings, opened from the foot of the spine. */
+export function Settings() {
+  return (
+    <section id="settings" class="settings" popover="auto" aria-label="This window">
+      <Pick title="Sheet" name="sheet" all={SHEETS} value={sheet} />
+      <Pick title="Buttons" name="buttons" all={BUTTONS} value={buttons} />
+    </section>
+  );
+}

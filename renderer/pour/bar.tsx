@@ -1,0 +1,32 @@
+import { useComputed } from '@preact/signals';
+import { Press } from '../parts/press.tsx';
+import { actions, phase, poured, solid, step } from '../state/bench.ts';
+import { act } from '../state/doing.ts';
+
+/** The actions of the moment with their keys, and the pour against its window in words. */
+export function Bar() {
+  const said = useComputed(() => {
+    const now = step.value;
+    if (phase.value === 'pouring' && !solid.value) return 'Figures are hollow while the reading moves.';
+    if (now === null || poured.value === null) return '';
+    return `${poured.value} g against ${now.low} – ${now.high} g`;
+  });
+  return (
+    <footer class="bar">
+      <div class="bar-actions">
+        {actions.value.map((action) => (
+          <Press
+            key={`${action.do} ${action.choice ?? ''}`}
+            primary={action.primary}
+            disabled={!action.enabled}
+            keyName={action.key}
+            onPress={() => act(action)}
+          >
+            {action.label}
+          </Press>
+        ))}
+      </div>
+      <p class="bar-said">{said}</p>
+    </footer>
+  );
+}

@@ -1,0 +1,43 @@
+import type { ChoiceView } from '../../electron/host/table.ts';
+import { keyLabel } from '../figures/keys.ts';
+import { keepFocus } from '../parts/press.tsx';
+import { choices } from '../state/bench.ts';
+import { primary, take } from '../state/doing.ts';
+
+function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
+  return (
+    <button
+      type="button"
+      class={`choice${first ? ' first' : ''}`}
+      disabled={!choice.possible}
+      aria-keyshortcuts={choice.key}
+      onMouseDown={keepFocus}
+      onClick={() => take(choice)}
+    >
+      <span class="key" aria-hidden="true">
+        {keyLabel(choice.key)}
+      </span>
+      <span class="choice-title">{choice.title}</span>
+      <span class="choice-headline">{choice.headline}</span>
+      <span class="choice-points">
+        {choice.why !== null && <span class="choice-why">{choice.why}</span>}
+        {choice.points.map((point) => (
+          <span class="choice-point" key={point}>
+            {point}
+          </span>
+        ))}
+      </span>
+    </button>
+  );
+}
+
+/** Over: the choices at once, each with what it costs. */
+export function Choices() {
+  return (
+    <section class="choices" aria-label="How to go on">
+      {choices.value.map((choice) => (
+        <Card key={choice.kind} choice={choice} first={primary.value?.choice === choice.kind} />
+      ))}
+    </section>
+  );
+}

@@ -1,0 +1,17 @@
+import { LinkShape } from '../parts/shapes.tsx';
+import { heading, link, linkWhat } from '../state/bench.ts';
+
+/** Head of the bench: the batch, its total, and the balance with its state. */
+export function Head() {
+  const batch = heading.value;
+  return (
+    <header class="bench-head">
+      <h1>{batch?.name ?? 'Pour'}</h1>
+      {batch !== null && <span>{batch.total} g</span>}
+      <span class="bench-balance">
+        {linkWhat.value}
+        {link.value !== 'none' && <LinkShape link={link.value} />}
+      </span>
+    </header>
+  );
+}

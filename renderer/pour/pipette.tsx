@@ -1,0 +1,54 @@
+import { Press } from '../parts/press.tsx';
+import { dropOne, squeeze, squeezing, vessel } from '../state/pipette.ts';
+
+/** The simulated balance's own controls: vessel and pipette. The squeeze runs while it is held. */
+export function Pipette() {
+  return (
+    <section class="pipette" aria-label="Pipette of the simulated balance">
+      <h3>Simulated balance</h3>
+      <div class="pipette-keys">
+        <Press slim onPress={() => void vessel(true)}>
+          Vessel on
+        </Press>
+        <Press slim onPress={() => void vessel(false)}>
+          Vessel off
+        </Press>
+        <button
+          type="button"
+          class="press slim"
+          data-held={squeezing}
+          aria-keyshortcuts="F"
+          onPointerDown={(event) => {
+            event.preventDefault();
+            event.currentTarget.setPointerCapture(event.pointerId);
+            void squeeze(true);
+          }}
+          onMouseDown={(event) => event.preventDefault()}
+          onPointerUp={() => void squeeze(false)}
+          onPointerCancel={() => void squeeze(false)}
+          onBlur={() => void squeeze(false)}
+          onKeyDown={(event) => {
+            if (event.key === ' ' || event.key === 'Enter') {
+              event.preventDefault();
+              void squeeze(true);
+            }
+          }}
+          onKeyUp={(event) => {
+            if (event.key === ' ' || event.key === 'Enter') {
+              event.preventDefault();
+              void squeeze(false);
+            }
+          }}
+        >
+          Squeeze, held{' '}
+          <span class="key" aria-hidden="true">
+            F
+          </span>
+        </button>
+        <Press slim keyName="D" onPress={() => void dropOne()}>
+          One drop
+        </Press>
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,55 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { ActionView } from '../../electron/host/table.ts';
+import { Press } from '../parts/press.tsx';
+import { actWith, reasoning } from '../state/doing.ts';
+
+function Asking({ action }: { action: ActionView }) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const [text, setText] = useState('');
+  useEffect(() => dialog.current?.showModal(), []);
+  const away = () => {
+    reasoning.value = null;
+  };
+  const reason = text.trim();
+  return (
+    <dialog ref={dialog} aria-labelledby="reason-title" onClose={away}>
+      <form
+        method="dialog"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (reason !== '') actWith(reason);
+        }}
+      >
+        <h2 id="reason-title">{action.label}</h2>
+        <label>
+          Reason, for the record
+          <textarea
+            rows={3}
+            maxLength={500}
+            required
+            value={text}
+            onInput={(event) => setText(event.currentTarget.value)}
+            onKeyDown={(event) => {
+              if (event.key === 'Enter' && !event.shiftKey) {
+                event.preventDefault();
+                event.currentTarget.form?.requestSubmit();
+              }
+            }}
+          />
+        </label>
+        <p class="row dialog-foot">
+          <button type="submit" class="press primary" disabled={reason === ''}>
+            {action.label}
+          </button>
+          <Press onPress={away}>Back</Press>
+        </p>
+      </form>
+    </dialog>
+  );
+}
+
+/** Asks why, where an action wants a reason. Nothing is edited: what was is kept with its reason. */
+export function Reason() {
+  const action = reasoning.value;
+  return action === null ? null : <Asking key={action.do} action={action} />;
+}

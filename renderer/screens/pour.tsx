@@ -1,0 +1,65 @@
+import { useComputed } from '@preact/signals';
+import { After, AfterBar } from '../pour/after.tsx';
+import { Bar } from '../pour/bar.tsx';
+import { Before } from '../pour/before.tsx';
+import { Choices } from '../pour/choices.tsx';
+import { Face, Naming, Said } from '../pour/face.tsx';
+import { Head } from '../pour/head.tsx';
+import { useKeys } from '../pour/keys.ts';
+import { Ladder } from '../pour/ladder.tsx';
+import { Ledger } from '../pour/ledger.tsx';
+import { NextBottle } from '../pour/next-bottle.tsx';
+import { Pipette } from '../pour/pipette.tsx';
+import { Reason } from '../pour/reason.tsx';
+import { RunIn } from '../pour/run-in.tsx';
+import { Trace } from '../pour/trace.tsx';
+import { bench, choices, ended, hasPour, notice, simulated, step } from '../state/bench.ts';
+
+function Notice() {
+  const told = notice.value;
+  return <div role="alert">{told !== null && <p class={`notice ${told.level}`}>{told.text}</p>}</div>;
+}
+
+function Bench() {
+  const over = useComputed(() => choices.value.length > 0);
+  const laned = useComputed(() => step.value !== null);
+  return (
+    <div class="bench">
+      <aside class="bench-side">
+        <Ladder />
+        {simulated.value && <Pipette />}
+      </aside>
+      <div class="bench-main">
+        <Notice />
+        <Naming />
+        <Face />
+        {laned.value && !ended.value && <RunIn />}
+        {ended.value ? (
+          <After />
+        ) : over.value ? (
+          <Choices />
+        ) : (
+          <>
+            <Ledger />
+            <NextBottle />
+            <Trace />
+          </>
+        )}
+        <Said />
+      </div>
+      {ended.value ? <AfterBar /> : <Bar />}
+      <Reason />
+    </div>
+  );
+}
+
+/** Pour: before a batch, at the bench, and after it. */
+export function PourScreen() {
+  useKeys();
+  return (
+    <div class="pour">
+      <Head />
+      {bench.value !== null && (hasPour.value ? <Bench /> : <Before />)}
+    </div>
+  );
+}

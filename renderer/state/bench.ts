@@ -1,0 +1,70 @@
+import { computed, signal } from '@preact/signals';
+import type { BenchView, LiveView } from '../../electron/host/table.ts';
+import { steady } from './steady.ts';
+
+const NO_LIVE: LiveView = {
+  link: 'none',
+  what: 'no balance chosen',
+  message: null,
+  figure: null,
+  unit: '',
+  g: null,
+  moving: true,
+  range: 'inside',
+  at: 0,
+};
+
+/** The bench as the host last told it; null until it has. */
+export const bench = signal<BenchView | null>(null);
+
+export const live = computed(() => bench.value?.live ?? NO_LIVE);
+export const pour = computed(() => bench.value?.pour ?? null);
+
+export const hasPour = computed(() => pour.value !== null);
+export const phase = computed(() => pour.value?.phase ?? null);
+export const ended = computed(() => phase.value === 'closed' || phase.value === 'abandoned');
+/** A batch is on the bench and has not ended. */
+export const underWay = computed(() => hasPour.value && !ended.value);
+
+export const figure = computed(() => pour.value?.figure ?? '');
+export const figureUnit = computed(() => pour.value?.figureUnit ?? '');
+export const word = computed(() => pour.value?.word ?? '');
+export const hint = computed(() => pour.value?.hint ?? '');
+export const solid = computed(() => pour.value?.solid ?? false);
+export const standing = computed(() => pour.value?.state ?? 'none');
+export const notice = steady(() => pour.value?.notice ?? null);
+
+export const ladder = steady(() => pour.value?.ladder ?? []);
+export const choices = steady(() => pour.value?.choices ?? []);
+export const actions = steady(() => pour.value?.actions ?? []);
+export const next = steady(() => pour.value?.next ?? null);
+export const result = steady(() => pour.value?.result ?? null);
+
+export const heading = steady(() => {
+  const view = pour.value;
+  return view === null ? null : { batch: view.batch, name: view.name, total: view.total };
+});
+
+/** The step in hand without what changes at every reading. */
+export const step = steady(() => {
+  const now = pour.value?.now;
+  if (now === null || now === undefined) return null;
+  const { poured: _, toGo: __, drops: ___, ...still } = now;
+  return still;
+});
+export const poured = computed(() => pour.value?.now?.poured ?? null);
+export const toGo = computed(() => pour.value?.now?.toGo ?? null);
+
+export const link = computed(() => live.value.link);
+export const linkWhat = computed(() => live.value.what);
+export const linkMessage = computed(() => live.value.message);
+/** The balance's own figure with its unit, as its display shows it. */
+export const display = computed(() => {
+  const { figure: shown, unit, range } = live.value;
+  if (range === 'over') return 'over its range';
+  if (range === 'under') return 'under its range';
+  return shown === null ? '–' : `${shown} ${unit}`;
+});
+export const moving = computed(() => live.value.moving);
+/** The balance on this bench is the simulated one, whose pipette is on the screen. */
+export const simulated = computed(() => live.value.what.startsWith('simulated'));

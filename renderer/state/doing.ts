@@ -1,0 +1,73 @@
+import { computed, signal } from '@preact/signals';
+import type { ActionView, ChoiceView } from '../../electron/host/table.ts';
+import { actions, bench, choices, ended } from './bench.ts';
+import { ask } from './host.ts';
+
+/** A command is on its way: the next one waits, so that one stroke of a pedal does one thing. */
+export const busy = signal(false);
+
+/** The action whose reason is being asked. */
+export const reasoning = signal<ActionView | null>(null);
+
+export const primary = computed(() => actions.value.find((one) => one.primary) ?? null);
+
+/** A key as an action names it: the space bar, enter, page down and most pedals all mean the primary. */
+export function keyName(key: string): string {
+  if (key === ' ' || key === 'Enter' || key === 'PageDown') return 'Space';
+  return key.length === 1 ? key.toUpperCase() : key;
+}
+
+/** What a key means among these actions and choices; null where it means nothing, or cannot be done now. */
+export function meantBy(
+  key: string,
+  all: readonly ActionView[],
+  cards: readonly ChoiceView[],
+): ActionView | ChoiceView | null {
+  const name = keyName(key);
+  const card = cards.find((one) => one.key === name);
+  if (card !== undefined) return card.possible ? card : null;
+  const action = all.find((one) => one.key === name);
+  return action?.enabled === true ? action : null;
+}
+
+async function send(input: Parameters<typeof ask<'pour.do'>>[1]): Promise<void> {
+  if (busy.value) return;
+  busy.value = true;
+  const view = await ask('pour.do', input);
+  busy.value = false;
+  if (view !== null) bench.value = view;
+}
+
+/** Does an action; one that wants a reason asks for it first. */
+export function act(action: ActionView): void {
+  if (!action.enabled) return;
+  if (action.reason) reasoning.value = action;
+  else void send({ do: action.do, ...(action.choice === undefined ? {} : { choice: action.choice }) });
+}
+
+/** Does the action whose reason was asked. */
+export function actWith(reason: string): void {
+  const action = reasoning.value;
+  reasoning.value = null;
+  if (action !== null) void send({ do: action.do, reason });
+}
+
+export function take(choice: ChoiceView): void {
+  if (choice.possible) void send({ do: 'choose', choice: choice.kind });
+}
+
+/** Does what a key means on Pour. @returns whether it meant anything */
+export function actByKey(key: string): boolean {
+  if (ended.value) return false;
+  const meant = meantBy(key, actions.value, choices.value);
+  if (meant === null) return false;
+  if ('do' in meant) act(meant);
+  else take(meant);
+  return true;
+}
+
+/** Leaves an ended batch, so that the bench is free. */
+export async function leave(): Promise<void> {
+  const view = await ask('pour.leave', {});
+  if (view !== null) bench.value = view;
+}
