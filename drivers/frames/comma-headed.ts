@@ -51,7 +51,7 @@ const OVERLOAD = /^OL,(?:(?:LO|OK|HI|--),)?([+-])(?:\d{1,8}\.\d{0,8}|\d{8,9}|9{7
 
 /** Identity, date and time fields that the separated form may put before the header. */
 const BEFORE =
-  '(?:[\\x20-\\x7e]{1,24}{s} ?\\d{2,4}[/.-]\\d\\d[/.-]\\d{2,4}{s} ?\\d\\d:\\d\\d:\\d\\d(?: ?[AP]M)?{s} ?)?';
+  '(?:(?!(?:ST|US|QT|OL){s})[A-Za-z0-9][A-Za-z0-9_-]{0,14}{s} ?\\d{2,4}[/.-]\\d\\d[/.-]\\d{2,4}{s} ?\\d\\d:\\d\\d:\\d\\d(?: ?[AP]M)?{s} ?)?';
 const separated = (s: string, point: string): { weight: RegExp; over: RegExp } => ({
   weight: new RegExp(
     `^${BEFORE.replaceAll('{s}', s)}(ST|US|QT)${s}([+-])(\\d{1,8}${point}\\d{1,8}|\\d{8,9})${s}(.{3})$`,

@@ -51,7 +51,7 @@ const WEIGHTS = [
 
 /** A channel number as second header, and the tare as a further field. */
 const CHANNEL = new RegExp(
-  `^(ST|US),[1-9], {0,6}([+-]?) {0,6}(\\d{1,8}(?:\\.\\d{1,7})?)${UNIT}(?:, {0,6}[+-]? {0,6}\\d{1,8}(?:\\.\\d{1,7})?[A-Za-z]{1,4})?$`,
+  `^(ST|US),[1-9], {0,6}([+-]?) {0,6}(\\d{1,8}(?:\\.\\d{1,7})?)${UNIT}(?:, {0,6}[+-]? {0,6}\\d{1,8}(?:\\.\\d{1,7})?\\4)?$`,
 );
 const OVERLOAD = /^OL,(?:GS|NT|G |N |[1-9]),?[ +\-0-9.]{0,10}(?:,? {0,2}[A-Za-z%][A-Za-z.]{0,3})? {0,3}$/;
 const MAX_LENGTH = 21;
