@@ -24,14 +24,29 @@ export function runtimePackage(): string {
   return dirname(createRequire(import.meta.url).resolve('electron/package.json'));
 }
 
-/** The runtime as the package's own installer leaves it: `path.txt` names the program inside `dist`. */
-function installed(folder: string, env: Environment): string | null {
+/**
+ * The runtime as the package's own installer leaves it: `path.txt` names the program inside `dist`. Where it is not there
+ * and must not be downloaded, `final` is set.
+ */
+export function runtimeHere({
+  env,
+  platform,
+  package: folder,
+}: Omit<RuntimeSearch, 'limit'>):
+  | { readonly file: string }
+  | { readonly why: string; readonly final: boolean } {
+  if (platform === 'linux' && !env.DISPLAY && !env.WAYLAND_DISPLAY)
+    return { why: 'there is no screen (neither DISPLAY nor WAYLAND_DISPLAY is set)', final: true };
   const marker = join(folder, 'path.txt');
   const program = existsSync(marker) ? readFileSync(marker, 'utf8').trim() : null;
   const override = env.ELECTRON_OVERRIDE_DIST_PATH;
-  if (override === undefined && program === null) return null;
+  const absent = {
+    why: `the desktop runtime is not in ${override ?? folder}`,
+    final: override !== undefined,
+  };
+  if (override === undefined && program === null) return absent;
   const file = join(override ?? join(folder, 'dist'), program ?? 'electron');
-  return existsSync(file) ? file : null;
+  return existsSync(file) ? { file } : absent;
 }
 
 /** The first line of what a program said that is not a place in a stack. */
@@ -71,24 +86,14 @@ function download(folder: string, limit: number): Promise<string | null> {
  * Finds the desktop runtime, and downloads it when it is not there. Answers within `limit`: a machine without a screen or
  * without a way out is told at once.
  */
-export async function findRuntime({
-  env,
-  platform,
-  package: folder,
-  limit,
-}: RuntimeSearch): Promise<Runtime> {
-  if (platform === 'linux' && !env.DISPLAY && !env.WAYLAND_DISPLAY)
-    return { why: 'there is no screen (neither DISPLAY nor WAYLAND_DISPLAY is set)' };
-  const there = installed(folder, env);
-  if (there !== null) return { file: there };
-  const override = env.ELECTRON_OVERRIDE_DIST_PATH;
-  if (override !== undefined) return { why: `the desktop runtime is not in ${override}` };
-  const failed = await download(folder, limit);
+export async function findRuntime({ limit, ...search }: RuntimeSearch): Promise<Runtime> {
+  const here = runtimeHere(search);
+  if ('file' in here) return here;
+  if (here.final) return { why: here.why };
+  const failed = await download(search.package, limit);
   if (failed !== null) return { why: `the desktop runtime is not here, and ${failed}` };
-  const arrived = installed(folder, env);
-  return arrived === null
-    ? { why: 'the desktop runtime was downloaded but is not complete' }
-    : { file: arrived };
+  const arrived = runtimeHere(search);
+  return 'file' in arrived ? arrived : { why: 'the desktop runtime was downloaded but is not complete' };
 }
 
 /** How the desktop came up: a window, an end without one, or in one line why it could not. */

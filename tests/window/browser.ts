@@ -1,4 +1,4 @@
-import { type Browser, chromium } from 'playwright-core';
+import { type Browser, chromium, type LaunchOptions } from 'playwright-core';
 import { findBrowser } from '../../electron/loopback/browser.ts';
 import { npmBrowser } from './npm-browser.ts';
 
@@ -33,18 +33,24 @@ export async function testBrowser(): Promise<TestBrowser> {
   return found === null ? npmBrowser() : { file: found, env: {} };
 }
 
-const plainEnvironment = (): Record<string, string> =>
+/** The environment as plain text values. */
+export const plainEnvironment = (): Record<string, string> =>
   Object.fromEntries(
     Object.entries(process.env).filter((entry): entry is [string, string] => entry[1] !== undefined),
   );
 
-/** Starts a headless browser with web security as a person's browser has it. */
-export async function launchBrowser(more: readonly string[] = []): Promise<Browser> {
+/** How a headless browser is started, with web security as a person's browser has it. */
+export async function launchOptions(more: readonly string[] = []): Promise<LaunchOptions> {
   const { file, env } = await testBrowser();
-  return chromium.launch({
+  return {
     executablePath: file,
     headless: true,
     args: [...QUIET, ...more],
     env: { ...plainEnvironment(), ...env },
-  });
+  };
+}
+
+/** Starts a headless browser. */
+export async function launchBrowser(more: readonly string[] = []): Promise<Browser> {
+  return chromium.launch(await launchOptions(more));
 }

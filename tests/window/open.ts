@@ -1,0 +1,157 @@
+import { type ChildProcess, fork, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { resolve } from 'node:path';
+import { _electron, chromium, type Page } from 'playwright-core';
+import { runtimeHere, runtimePackage } from '../../electron/window/runtime.ts';
+import { launchBrowser, plainEnvironment } from './browser.ts';
+import type { Told } from './stand-in/told.ts';
+
+const ROOT = resolve(import.meta.dirname, '../..');
+
+/** The windows one program has: in a browser, on the desktop with its runtime stood in for, and with the real one. */
+export const WINDOWS = ['loopback', 'stand-in', 'electron'] as const;
+export type WindowKind = (typeof WINDOWS)[number];
+
+/** An open window of the built program. */
+export interface OpenWindow {
+  readonly page: Page;
+  /** Process number of the program. */
+  readonly pid: number;
+  /** What the stand-in told: menu, dialogs, refusals. Empty for the other windows. */
+  readonly told: readonly Told[];
+  /** Where the next save dialog is answered to; null declines. Only the stand-in has it. */
+  saveTo(path: string | null): void;
+  /** Ends the program as a person does, and waits until it has gone: its exit code. */
+  close(): Promise<number>;
+}
+
+const realRuntime = () =>
+  runtimeHere({ env: process.env, platform: process.platform, package: runtimePackage() });
+
+/** Why this kind of window cannot be opened on this machine; null when it can. */
+export function whyNot(kind: WindowKind): string | null {
+  if (kind !== 'electron') return null;
+  const found = realRuntime();
+  return 'why' in found ? found.why : null;
+}
+
+const codeOf = async (child: ChildProcess): Promise<number> => {
+  if (child.exitCode !== null) return child.exitCode;
+  const [code] = await once(child, 'exit');
+  return Number(code ?? -1);
+};
+
+/** Starts the program without a window of its own and waits for the address it prints. */
+export async function startProgram(
+  data: string,
+  more: readonly string[] = [],
+): Promise<{ child: ChildProcess; address: string }> {
+  const child = spawn(process.execPath, ['electron/start.ts', '--no-open', '--data', data, ...more], {
+    cwd: ROOT,
+  });
+  let out = '';
+  child.stderr.on('data', (data: Buffer) => {
+    out += data.toString();
+  });
+  const address = await new Promise<string>((found, failed) => {
+    child.stdout.on('data', (data: Buffer) => {
+      out += data.toString();
+      const match = /^Pourwright is at (\S+)$/m.exec(out);
+      if (match?.[1] !== undefined) found(match[1]);
+    });
+    child.once('exit', (code) => failed(new Error(`The program ended with code ${code}:\n${out}`)));
+  });
+  return { child, address };
+}
+
+async function openLoopback(data: string): Promise<OpenWindow> {
+  const { child, address } = await startProgram(data);
+  const browser = await launchBrowser();
+  const page = await browser.newPage({ viewport: { width: 1280, height: 860 } });
+  await page.goto(address);
+  return {
+    page,
+    pid: child.pid ?? 0,
+    told: [],
+    saveTo: () => undefined,
+    close: async () => {
+      await browser.close();
+      child.kill('SIGTERM');
+      return codeOf(child);
+    },
+  };
+}
+
+/** Starts the built desktop program on the stand-in; what it tells is kept. */
+export function startStandIn(data: string): { child: ChildProcess; told: Told[] } {
+  const hooks = new URL('./stand-in/hooks.ts', import.meta.url).href;
+  const child = fork(resolve(ROOT, 'dist/desktop/main.js'), [`--data=${data}`], {
+    cwd: ROOT,
+    execPath: process.execPath,
+    execArgv: ['--import', hooks],
+    stdio: ['ignore', 'pipe', 'inherit', 'ipc'],
+  });
+  const told: Told[] = [];
+  child.on('message', (message: Told) => told.push(message));
+  return { child, told };
+}
+
+async function openStandIn(data: string): Promise<OpenWindow> {
+  const { child, told } = startStandIn(data);
+  const devtools = await new Promise<string>((found, failed) => {
+    child.on('message', (message: Told) => {
+      if (message.told === 'page') found(message.devtools);
+    });
+    child.once('exit', (code) =>
+      failed(new Error(`The desktop ended with code ${code}: ${JSON.stringify(told)}`)),
+    );
+  });
+  const browser = await chromium.connectOverCDP(devtools);
+  const page = browser.contexts().flatMap((context) => context.pages())[0];
+  if (page === undefined) throw new Error('The desktop opened no page.');
+  await page.setViewportSize({ width: 1280, height: 860 });
+  return {
+    page,
+    pid: child.pid ?? 0,
+    told,
+    saveTo: (path) => void child.send({ saveTo: path }),
+    close: async () => {
+      child.kill('SIGTERM');
+      const code = await codeOf(child);
+      await browser.close();
+      return code;
+    },
+  };
+}
+
+async function openElectron(data: string): Promise<OpenWindow> {
+  const runtime = realRuntime();
+  if ('why' in runtime) throw new Error(runtime.why);
+  const unconfined = process.getuid?.() === 0 ? ['--no-sandbox'] : [];
+  const program = await _electron.launch({
+    executablePath: runtime.file,
+    args: [...unconfined, ROOT, `--data=${data}`],
+    env: plainEnvironment(),
+  });
+  const page = await program.firstWindow();
+  const child = program.process();
+  return {
+    page,
+    pid: child.pid ?? 0,
+    told: [],
+    saveTo: () => undefined,
+    close: async () => {
+      await program.close();
+      return codeOf(child);
+    },
+  };
+}
+
+/**
+ * Opens the built program with its data in `data`.
+ * @throws Error when it ends before its page is there, with what it said
+ */
+export function openWindow(kind: WindowKind, { data }: { readonly data: string }): Promise<OpenWindow> {
+  if (kind === 'loopback') return openLoopback(data);
+  return kind === 'stand-in' ? openStandIn(data) : openElectron(data);
+}
