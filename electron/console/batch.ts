@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { join } from 'node:path';
 import type { Formula, Lot, Material } from '../../core/formula/types.ts';
 import type { CorrectionKind, StoredEvent } from '../../core/pour/events.ts';
-import { netTotal } from '../../core/pour/state.ts';
+import { fold, netTotal } from '../../core/pour/state.ts';
 import { decimal } from '../../core/quantity/decimal.ts';
 import { exportFile, writeWhole } from '../host/documents/export.ts';
 import { type Batch, Bench } from '../host/session.ts';
@@ -88,6 +88,19 @@ function begin(bench: Bench, store: Store, what: What, emit: (line: PourLine) =>
     );
   bench.takeUp(open.id);
   if (bench.batch !== null) tellTakenUp(bench.batch, emit);
+}
+
+/**
+ * Writes the record of the last batch again, when that one is closed: the program may have ended between the closing
+ * event and its files. @returns whether it was
+ */
+export function rewriteRecord(store: Store, talk: Talk): boolean {
+  const rows = store.journal.batches();
+  const [last] = rows;
+  if (last?.status !== 'closed' || rows.some((row) => row.status === 'open')) return false;
+  const state = fold(store.journal.events(last.id).map((one) => one.event));
+  writeRecord({ id: last.id, name: last.name, state }, store, (line) => talk.emit(line));
+  return true;
 }
 
 /** Writes the record of a closed batch into the folder of the database and tells the closing line. */

@@ -19,8 +19,8 @@ import { Words } from './words.ts';
  */
 
 const FORMULA = 'hedge-bank-4';
-/** Lets three drops too many fall into this line. */
-const SLIP = { line: 'l5', drops: 3 };
+/** Lets so many drops too many fall into this line. */
+const SLIP = { line: 'l5', drops: 8 };
 /** Bench, balance and hand live in time that runs so many times as fast; nothing else is changed by it. */
 const SPEED = 4;
 const SHAPE = 'comma-headed';

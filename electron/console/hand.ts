@@ -65,6 +65,8 @@ export class Hand {
   #task: Task | null = null;
   #doing: Doing = { what: 'nothing' };
   #slipped = false;
+  /** The screen says that the settled reading is under the window. */
+  #toldUnder = false;
   #pipette = 1;
 
   constructor(options: HandOptions) {
@@ -85,6 +87,7 @@ export class Hand {
     if (told.event === 'started') this.#putVessel(vessel);
     else if (told.event === 'taken-up') this.#putVessel(Number(told.gross_g ?? vessel));
     else if (told.event === 'step') this.#begin(told);
+    else if (told.event === 'under') this.#toldUnder = true;
     else if (told.event === 'capture') this.#rest();
   }
 
@@ -112,6 +115,7 @@ export class Hand {
       high: Number(high),
       drop: Number(step.drop_g),
     };
+    this.#toldUnder = false;
     this.#pipette = 1 + PIPETTE_CV * normal(this.#random);
     this.#doing = { what: 'fetching', until: this.#now() + FETCH_MS };
   }
@@ -184,7 +188,9 @@ export class Hand {
     if (net > task.high) return;
     const slips = this.#slipsFor(task);
     if (slips > 0) this.#slipped = true;
-    const due = net >= task.low && slips === 0 ? 0 : Math.max(1, Math.round((task.aim - net) / task.drop));
+    const drops = Math.round((task.aim - net) / task.drop);
+    const due = net >= task.low && slips === 0 ? 0 : Math.max(drops, this.#toldUnder ? 1 : 0);
+    this.#toldUnder = false;
     const left = due + slips;
     if (left > 0) this.#doing = { what: 'dropping', left, at: now };
   }

@@ -1,0 +1,105 @@
+import { describe, it } from 'vitest';
+import { consoleRun, folder, formula, formulaFile, type Line } from './console-run.ts';
+
+interface Step {
+  readonly line: string;
+  readonly lot: string;
+  readonly target_g: string;
+  readonly window_g: readonly [string, string];
+  readonly sureness: string;
+}
+
+const stepsOf = (line: Line | undefined): Step[] => (line?.steps ?? []) as Step[];
+
+describe.concurrent('plan', () => {
+  it('says lot, target, window and sureness of each step', async ({ expect, onTestFinished }) => {
+    const run = consoleRun(onTestFinished, ['plan', '--formula', formulaFile(folder(onTestFinished))]);
+    expect(await run.ended, run.words()).toBe(0);
+    expect(run.lines).toHaveLength(1);
+    const [plan] = run.lines;
+    expect(plan).toMatchObject({
+      formula: 'Window sill',
+      total_g: '12',
+      tolerance: '0.01',
+      readability_g: '0.01',
+    });
+    const step = (line: string) => stepsOf(plan).find((one) => one.line === line);
+    /* 0.15 x 12 g of the neat oil; half-window one per cent. */
+    expect(step('lavender')).toMatchObject({
+      lot: 'LA',
+      target_g: '1.8',
+      window_g: ['1.782', '1.818'],
+      sureness: 'sure',
+    });
+    /* 0.01 x 12 g / 0.0994. */
+    expect(step('vetiver')).toMatchObject({ lot: 'VE', target_g: '1.207243', sureness: 'sure' });
+    expect(step('ethanol')).toMatchObject({ lot: 'ET' });
+    const total = stepsOf(plan).reduce((sum, one) => sum + Number(one.target_g), 0);
+    expect(total).toBeCloseTo(12, 5);
+    expect(stepsOf(plan).at(-1)?.line).toBe('ethanol');
+  });
+
+  it.for([
+    ['30g', '4.5'],
+    ['0.03 kg', '4.5'],
+  ] as const)('scales to --batch %s', async ([batch, target], { expect, onTestFinished }) => {
+    const file = formulaFile(folder(onTestFinished));
+    const run = consoleRun(onTestFinished, ['plan', '--formula', file, '--batch', batch]);
+    expect(await run.ended, run.words()).toBe(0);
+    expect(stepsOf(run.lines[0]).find((one) => one.line === 'lavender')?.target_g).toBe(target);
+  });
+});
+
+const lines = (...changed: object[]) => ({ ...formula, lines: changed });
+const [lavender, vetiver, ethanol] = formula.lines;
+
+describe.concurrent('a formula that cannot be used', () => {
+  it.for<[string, unknown, string[], RegExp, RegExp]>([
+    [
+      'over 100 %',
+      lines({ ...lavender, fraction: '0.95' }, { ...vetiver, fraction: '0.1' }, { ...ethanol }),
+      [],
+      /105|1\.05/,
+      /lines/,
+    ],
+    ['a lot that is missing', lines({ ...lavender, lot: 'XX' }, { ...ethanol }), [], /XX/, /lines\[0\]\.lot/],
+    [
+      'a lot whose parts are not one',
+      { ...formula, lots: [{ code: 'A', name: 'A', composition: { lavender: '0.9' } }] },
+      [],
+      /0\.9/,
+      /lots\[0\]/,
+    ],
+    ['no JSON', '{ "name": ', [], /not JSON/, /formula\.json/],
+    ['a field that is missing', { ...formula, batch: undefined }, [], /missing/, /batch/],
+    ['a mass of an unknown unit', formula, ['--batch', '30 zz'], /zz/, /--batch/],
+    ['a batch of nothing', formula, ['--batch', '0g'], /above 0/, /--batch/],
+  ])(
+    '%s: says what, where and next, and ends with 2',
+    async ([, content, args, what, where], { expect, onTestFinished }) => {
+      const file = formulaFile(folder(onTestFinished), content);
+      const run = consoleRun(onTestFinished, ['plan', '--formula', file, ...args]);
+      expect(await run.ended, run.words()).toBe(2);
+      expect(run.lines).toEqual([]);
+      expect(run.words()).toMatch(/^what: .+\nwhere: .+\nnext: .+\n/);
+      expect(run.words()).toMatch(what);
+      expect(run.words()).toMatch(where);
+    },
+  );
+
+  it('is not poured either: nothing is stored', async ({ expect, onTestFinished }) => {
+    const where = folder(onTestFinished);
+    const file = formulaFile(where, lines({ ...lavender, lot: 'XX' }, { ...ethanol }));
+    const run = consoleRun(onTestFinished, [
+      'pour',
+      '--formula',
+      file,
+      '--port',
+      'simulated',
+      '--out',
+      `${where}/out`,
+    ]);
+    expect(await run.ended).toBe(2);
+    expect(run.words()).toMatch(/XX/);
+  });
+});
