@@ -1,0 +1,152 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { PourRefusal } from '../../../core/pour/commands.ts';
+import type { StoredEvent } from '../../../core/pour/events.ts';
+import { demoWorkshop } from '../../../electron/host/demo.ts';
+import { Bench } from '../../../electron/host/session.ts';
+import { openStore, type Store } from '../../../electron/host/store/store.ts';
+import { BenchView } from '../../../electron/host/table.ts';
+import { FakeBalance } from './fake-balance.ts';
+
+let folder = '';
+let store: Store;
+let balance: FakeBalance;
+let bench: Bench;
+
+const newBench = (): Bench =>
+  new Bench({ journal: store.journal, now: () => balance.at, newId: () => 'batch-1' });
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'pourwright-bench-'));
+  store = openStore(folder);
+  balance = new FakeBalance();
+  bench = newBench();
+  await bench.attach(balance);
+});
+afterEach(() => {
+  store.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function startDemo(): void {
+  const { formulas, materials, lots } = demoWorkshop();
+  const formula = formulas.find((one) => one.id === 'vetiver-dilution-10');
+  if (formula === undefined) throw new Error('the demo workshop has no dilution');
+  bench.start({ formula, materials, lots, operator: 'tester', balanceName: 'test' });
+}
+
+const view = (): BenchView => BenchView.parse(bench.view());
+const types = (): string[] => store.journal.events('batch-1').map((one: StoredEvent) => one.event.type);
+const settledNow = () => bench.settling.settled;
+
+/** Vessel 50.00 g taken and the first bottle in hand. */
+function firstBottle(): void {
+  startDemo();
+  balance.rest('50.00');
+  bench.do({ type: 'confirm-vessel', settled: settledNow() });
+  bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
+}
+
+describe('a pour on the bench', () => {
+  it('goes from vessel to closed, and every view fits the table', () => {
+    startDemo();
+    expect(view().pour).toMatchObject({ phase: 'vessel', word: 'vessel' });
+    balance.rest('50.00');
+    expect(view().pour?.actions[0]).toMatchObject({ do: 'confirm-vessel', enabled: true });
+    bench.do({ type: 'confirm-vessel', settled: settledNow() });
+    expect(view().pour).toMatchObject({ phase: 'bottle', next: { lot: 'VE-06' } });
+    bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
+    balance.read('50.80');
+    expect(view().pour).toMatchObject({
+      phase: 'pouring',
+      figure: '1.20',
+      figureUnit: 'g to go',
+      solid: false,
+    });
+    balance.rest('52.00');
+    expect(view().pour).toMatchObject({ phase: 'bottle', word: 'inside', figure: '2.00', solid: true });
+    bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
+    balance.rest('70.00');
+    expect(view().pour).toMatchObject({ phase: 'closing' });
+    bench.do({ type: 'close', settled: settledNow() });
+    expect(view().pour).toMatchObject({ phase: 'closed', result: { strength: '10.00 %', closure: '0.00' } });
+    expect(store.journal.batches()[0]).toMatchObject({ status: 'closed', total: '20' });
+  });
+
+  it('shows nothing as captured before it is on disk', () => {
+    firstBottle();
+    const seen: string[] = [];
+    bench.onView((shown) => {
+      if (shown.pour?.phase === 'bottle') seen.push(types().at(-1) ?? 'nothing');
+    });
+    balance.rest('52.00');
+    expect(seen[0]).toBe('captured');
+  });
+
+  it('keeps the state and says why when the record cannot be written', () => {
+    firstBottle();
+    store.close();
+    balance.rest('52.00');
+    expect(bench.batch?.state.phase).toBe('pouring');
+    expect(view().pour?.notice).toMatchObject({ level: 'stop' });
+    expect(view().pour?.notice?.text).toContain('cannot be written');
+    store = openStore(folder);
+  });
+
+  it('past the window shows the three choices with what they cost', () => {
+    firstBottle();
+    balance.rest('52.30');
+    const pour = view().pour;
+    expect(pour).toMatchObject({ phase: 'over', figure: '0.30', state: 'over' });
+    expect(pour?.choices.map((one) => one.kind)).toEqual(['least', 'exact', 'keep']);
+    bench.do({ type: 'choose', choice: 'exact' });
+    expect(view().pour).toMatchObject({ phase: 'bottle', total: '23.00' });
+  });
+});
+
+describe('the balance', () => {
+  it('lost: nothing is captured, it is said, and the pour goes on when it is back', () => {
+    firstBottle();
+    balance.link({ kind: 'lost', what: 'x', why: 'the port closed', retrying: true });
+    expect(view().pour?.notice).toMatchObject({ level: 'stop' });
+    expect(() => bench.do({ type: 'accept-under', settled: settledNow() })).toThrow(PourRefusal);
+    balance.start();
+    balance.rest('52.00');
+    expect(types()).toEqual(expect.arrayContaining(['balance-lost', 'balance-back', 'captured']));
+  });
+
+  it('in counting mode or overloaded: the figure is gone and the reading unsettled', () => {
+    firstBottle();
+    balance.say({ kind: 'not-a-weight', what: 'the balance counts pieces', at: balance.tick() });
+    expect(view().live).toMatchObject({ g: null, message: 'the balance counts pieces', moving: true });
+    balance.say({ kind: 'out-of-range', way: 'over', at: balance.tick() });
+    expect(view().live.range).toBe('over');
+    expect(types()).not.toContain('captured');
+  });
+
+  it('let go leaves nothing on the bench and is stopped', async () => {
+    await bench.detach();
+    expect(balance.stopped).toBe(true);
+    expect(view().live.link).toBe('none');
+  });
+});
+
+describe('after a stop in the middle', () => {
+  it('the fold of the stored events is where the pour goes on', () => {
+    firstBottle();
+    balance.rest('52.00');
+    const before = JSON.stringify(bench.batch?.state);
+    bench = newBench();
+    bench.takeUp('batch-1');
+    expect(JSON.stringify(bench.batch?.state)).toBe(before);
+  });
+
+  it('an ended batch is not taken up', () => {
+    firstBottle();
+    bench.do({ type: 'abandon', reason: 'spilt' });
+    bench = newBench();
+    expect(() => bench.takeUp('batch-1')).toThrow('ended');
+  });
+});
