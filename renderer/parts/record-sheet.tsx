@@ -37,7 +37,7 @@ function Lines({ record }: { record: RecordView }) {
             <td class="mass">
               {line.deviation} g
               <small>
-                {line.percent}, {line.drops}
+                {line.percent}, {line.drops} drops
               </small>
             </td>
             <td>
@@ -126,7 +126,7 @@ export function RecordSheet({ record }: { record: RecordView }) {
       <header>
         <h2 id="record-name">{record.name}</h2>
         <p class="soft">
-          begun {momentText(record.started)} · poured by {record.operator} · {record.balance}
+          begun {momentText(record.started)} · poured by: {record.operator} · {record.balance}
         </p>
         {record.status !== 'closed' && <p class={`status ${record.status}`}>{record.status}</p>}
       </header>

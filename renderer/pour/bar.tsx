@@ -8,7 +8,8 @@ export function Bar() {
   const said = useComputed(() => {
     const now = step.value;
     if (phase.value === 'pouring' && !solid.value) return 'Figures are hollow while the reading moves.';
-    if (now === null || poured.value === null) return '';
+    // Beside five actions there is no room; the ledger says the same.
+    if (actions.value.length > 4 || now === null || poured.value === null) return '';
     return `${poured.value} g against ${now.low} – ${now.high} g`;
   });
   return (

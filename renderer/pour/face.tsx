@@ -1,14 +1,16 @@
 import { useComputed } from '@preact/signals';
 import { figure, figureUnit, hint, next, phase, solid, standing, step, word } from '../state/bench.ts';
 
-function Names({ title, lot, parts }: { title: string; lot: string; parts: readonly string[] }) {
+function Names({ title, lot, parts }: { title: string; lot: string | null; parts: readonly string[] }) {
   return (
     <div class="names">
       <h2>{title}</h2>
       <p>
-        <span>
-          lot <b>{lot}</b>
-        </span>
+        {lot !== null && (
+          <span>
+            lot <b>{lot}</b>
+          </span>
+        )}
         {parts.map((part) => (
           <span key={part}>{part}</span>
         ))}
@@ -34,7 +36,7 @@ export function Naming() {
         parts={[belongs(fetch.note, fetch.family), ...(fetch.topUp ? ['top-up'] : []), 'fresh pipette']}
       />
     );
-  if (now === null) return <Names title={TITLES[phase.value ?? 'vessel']} lot="" parts={[]} />;
+  if (now === null) return <Names title={TITLES[phase.value ?? 'vessel']} lot={null} parts={[]} />;
   return (
     <Names
       title={now.title}
@@ -49,13 +51,13 @@ export function Naming() {
 }
 
 const TITLES = {
-  vessel: 'Vessel',
+  vessel: 'Empty vessel',
   bottle: 'Bottle',
   pouring: 'Pour',
   over: 'Over',
-  closing: 'Closing',
-  closed: 'Closed',
-  abandoned: 'Abandoned',
+  closing: 'Vessel and batch',
+  closed: 'As made',
+  abandoned: 'Not finished',
 } as const;
 
 /** The large figure, hollow while the reading moves and solid once settled, with its word and hint. */

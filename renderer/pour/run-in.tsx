@@ -1,14 +1,14 @@
 import { useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { along, type LaneStep, laneOf, ticksOf } from '../figures/lane.ts';
-import { poured, solid, standing, step, toGo } from '../state/bench.ts';
+import { solid, standing, step, toGo } from '../state/bench.ts';
 
 /** Heights of the drawing in its own units, one to a pixel: gate above, run and mark, tick line, labels. */
-const HEIGHT = 168;
-const BASE = 118;
-const RUN = 84;
-const GATE_TOP = 38;
-const GATE_FOOT = 134;
+const HEIGHT = 160;
+const BASE = 116;
+const RUN = 76;
+const GATE_TOP = 30;
+const GATE_FOOT = 132;
 const EDGE = 26;
 
 const MARKS = {
@@ -72,7 +72,7 @@ function Scenery({ lane, step: now, width }: SceneryProps) {
       {labelled.map((tick) => (
         <g key={tick.label} class="lane-tick">
           <path d={`M${x(tick.toGo)} ${BASE}v11`} />
-          <text x={x(tick.toGo)} y={HEIGHT - 16}>
+          <text x={x(tick.toGo)} y={HEIGHT - 10}>
             {tick.label}
           </text>
         </g>
@@ -81,10 +81,10 @@ function Scenery({ lane, step: now, width }: SceneryProps) {
         class="lane-gate"
         d={`M${from + 11} ${GATE_TOP}H${from}V${GATE_FOOT}H${from + 11}M${to - 11} ${GATE_TOP}H${to}V${GATE_FOOT}H${to - 11}`}
       />
-      <text class="lane-word" x={(from + to) / 2} y={GATE_TOP - 12}>
+      <text class="lane-word" x={(from + to) / 2} y={GATE_TOP - 11}>
         window
       </text>
-      <text class="lane-end" x={width - EDGE} y={HEIGHT - 16}>
+      <text class="lane-end" x={width - EDGE} y={HEIGHT - 10}>
         over
       </text>
     </>
@@ -144,6 +144,3 @@ export function RunIn() {
     </div>
   );
 }
-
-/** Whether there is a pour to draw a lane for. */
-export const hasLane = (): boolean => step.value !== null && poured.value !== null;

@@ -17,7 +17,11 @@ import { bench, choices, ended, hasPour, notice, simulated, step } from '../stat
 
 function Notice() {
   const told = notice.value;
-  return <div role="alert">{told !== null && <p class={`notice ${told.level}`}>{told.text}</p>}</div>;
+  return (
+    <div class="alert" role="alert">
+      {told !== null && <p class={`notice ${told.level}`}>{told.text}</p>}
+    </div>
+  );
 }
 
 function Bench() {
