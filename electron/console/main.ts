@@ -1,7 +1,6 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { FormulaTrouble } from '../../core/formula/trouble.ts';
 import type { CorrectionKind } from '../../core/pour/events.ts';
-import { shapeNamed } from '../../drivers/frames/shapes.ts';
 import { LinkTrouble } from '../../drivers/link/balance.ts';
 import { StoreTrouble } from '../host/store/database.ts';
 import type { Trouble } from '../host/table.ts';
@@ -20,10 +19,6 @@ const WRONG = 2;
 const RECOGNISE = 'recognise';
 const COMMON_LINE = '9600 8N1';
 
-/** Line settings given, else the likeliest of the shape. @throws LinkTrouble "unknown-shape" */
-const lineFor = (shape: string, line: string | undefined): string =>
-  line ?? (shape === RECOGNISE ? undefined : shapeNamed(shape).lines[0]) ?? COMMON_LINE;
-
 function above(what: string, whole: boolean): (text: string) => number {
   return (text) => {
     const value = Number(text);
@@ -36,14 +31,14 @@ function above(what: string, whole: boolean): (text: string) => number {
 interface LinkFlags {
   readonly port: string;
   readonly shape: string;
-  readonly line?: string;
+  readonly line: string;
 }
 
 const withLink = (command: Command, port: string): Command =>
   command
     .requiredOption('--port <path>', port)
     .option('--shape <name>', 'line shape of the balance, or "recognise"', RECOGNISE)
-    .option('--line <settings>', `line settings, "${COMMON_LINE}"; the likeliest of the shape when left out`);
+    .option('--line <settings>', 'line settings of the balance', COMMON_LINE);
 
 type Run = (task: () => number | Promise<number>) => Promise<void>;
 
@@ -54,8 +49,8 @@ function addListen(program: Command, talk: Talk, run: Run): void {
     .option('--seconds <s>', 'end after so many seconds', above('A time', false))
     .action((flags: LinkFlags & { count?: number; seconds?: number }) =>
       run(() => {
-        const { port, shape, count = null, seconds = null } = flags;
-        return listen({ port, shape, line: lineFor(shape, flags.line), count, seconds }, talk);
+        const { count = null, seconds = null } = flags;
+        return listen({ ...flags, count, seconds }, talk);
       }),
     );
 }
@@ -116,8 +111,7 @@ function addPour(program: Command, talk: Talk, run: Run): void {
     .action((flags: PourFlags) =>
       run(() => {
         const { batch = null, tared = false } = flags;
-        const line = lineFor(flags.shape, flags.line);
-        return pour({ ...flags, formula: formulaFlag(flags), batch, tared, line }, talk);
+        return pour({ ...flags, formula: formulaFlag(flags), batch, tared }, talk);
       }),
     );
 }

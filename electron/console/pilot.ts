@@ -15,10 +15,11 @@ export interface PilotOptions {
 }
 
 /**
- * A capture past its window, and the last capture of all, are watched for so long before a correction is taken or the
- * batch is closed: a better settled value may still revise them.
+ * A capture is watched for so long before the next bottle is taken, because a better settled value may still revise it;
+ * a capture past its window and the last one of all longer, because what follows is dearer.
  */
-const WATCH_MS = 1500;
+const WATCH_MS = 800;
+const WATCH_LONG_MS = 1500;
 
 /**
  * Does on the bench what a person does at the window: takes the vessel, confirms each bottle, takes the correction,
@@ -102,7 +103,7 @@ export class Pilot {
         return;
       case 'bottle': {
         const line = nextLine(state);
-        if (line !== null)
+        if (line !== null && this.#watched(state, WATCH_MS))
           this.#bench.do({ type: 'confirm-bottle', how: 'by script', lot: line.step.lot, settled });
         return;
       }
@@ -110,10 +111,11 @@ export class Pilot {
         this.#tellUnder(state, settled);
         return;
       case 'over':
-        if (this.#watched(state)) this.#bench.do({ type: 'choose', choice: this.#options.onOverpour });
+        if (this.#watched(state, WATCH_LONG_MS))
+          this.#bench.do({ type: 'choose', choice: this.#options.onOverpour });
         return;
       case 'closing':
-        if (this.#watched(state)) this.#bench.do({ type: 'close', settled });
+        if (this.#watched(state, WATCH_LONG_MS)) this.#bench.do({ type: 'close', settled });
         return;
     }
   }
@@ -128,12 +130,12 @@ export class Pilot {
   }
 
   /** Whether the present capture has been watched for long enough, by the times of the readings. */
-  #watched(state: PourState): boolean {
+  #watched(state: PourState, ms: number): boolean {
     const last = state.pours.at(-1);
     const key = `${state.phase} ${last?.pour} ${last?.after.toString()}`;
     const { at } = this.#bench.live;
     if (key !== this.#watch.key) this.#watch = { key, since: at };
-    return at - this.#watch.since >= WATCH_MS;
+    return at - this.#watch.since >= ms;
   }
 
   #tellUnder(state: PourState, settled: Settled): void {
