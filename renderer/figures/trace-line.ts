@@ -13,9 +13,9 @@ export interface TraceLine {
   readonly decimals: number;
 }
 
-const ROUND = [1, 2, 5, 10];
+const ROUND = [1, 1.5, 2, 3, 5, 7, 10];
 
-/** The smallest of 1, 2, 5 times a power of ten that is at least `span`. */
+/** The smallest of 1, 1.5, 2, 3, 5, 7 times a power of ten that is at least `span`. */
 export function roundSpan(span: number): number {
   const power = 10 ** Math.floor(Math.log10(span) + 1e-9);
   const times = ROUND.find((one) => one * power >= span * (1 - 1e-9)) ?? 10;
@@ -40,9 +40,10 @@ export function traceLine(
     if (g < min) min = g;
     if (g > max) max = g;
   }
-  const unit = roundSpan(Math.max(max - min, least)) / 10;
-  const low = Math.floor(min / unit + 1e-6) * unit;
-  const high = Math.max(Math.ceil(max / unit - 1e-6) * unit, low + roundSpan(Math.max(max - min, least)));
+  const whole = roundSpan(Math.max(max - min, least));
+  const unit = whole / 10;
+  const low = Math.floor((min - (whole - (max - min)) / 2) / unit + 1e-6) * unit;
+  const high = Math.max(Math.ceil(max / unit - 1e-6) * unit, low + whole);
   const x = (at: number) => (box.width * (1 - (last.at - at) / span)).toFixed(1);
   const y = (g: number) => (box.height * (1 - (g - low) / (high - low))).toFixed(1);
   let path = '';

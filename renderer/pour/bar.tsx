@@ -9,7 +9,8 @@ export function Bar() {
     const now = step.value;
     if (phase.value === 'pouring' && !solid.value) return 'Figures are hollow while the reading moves.';
     // Beside five actions there is no room; the ledger says the same.
-    if (actions.value.length > 4 || now === null || poured.value === null) return '';
+    if (actions.value.length > 4 || now === null || poured.value === null || Number(poured.value) === 0)
+      return '';
     return `${poured.value} g against ${now.low} – ${now.high} g`;
   });
   return (

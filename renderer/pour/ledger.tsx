@@ -1,11 +1,6 @@
 import { useComputed } from '@preact/signals';
+import { dropText } from '../figures/drop.ts';
 import { display, poured, step } from '../state/bench.ts';
-
-/** A drop in milligrams, as it is written. */
-export function dropText(grams: string): string {
-  const mg = Number(grams) * 1000;
-  return `${mg >= 10 ? mg.toFixed(0) : mg.toFixed(1)} mg`;
-}
 
 /** What the display reads, what is poured of this line, the drop and the target: all to be compared. */
 export function Ledger() {

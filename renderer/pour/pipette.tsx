@@ -1,8 +1,11 @@
 import { Press } from '../parts/press.tsx';
 import { dropOne, squeeze, squeezing, vessel } from '../state/pipette.ts';
 
-/** The simulated balance's own controls: vessel and pipette. The squeeze runs while it is held. */
-export function Pipette() {
+/**
+ * The simulated balance's own controls: vessel and pipette. The squeeze runs while it is held.
+ * `keyed` where the keys of the pipette work.
+ */
+export function Pipette({ keyed }: { keyed: boolean }) {
   return (
     <section class="pipette" aria-label="Pipette of the simulated balance">
       <h3>Simulated balance</h3>
@@ -17,7 +20,7 @@ export function Pipette() {
           type="button"
           class="press slim"
           data-held={squeezing}
-          aria-keyshortcuts="F"
+          aria-keyshortcuts={keyed ? 'F' : undefined}
           onPointerDown={(event) => {
             event.preventDefault();
             event.currentTarget.setPointerCapture(event.pointerId);
@@ -40,12 +43,14 @@ export function Pipette() {
             }
           }}
         >
-          Squeeze, held{' '}
-          <span class="key" aria-hidden="true">
-            F
-          </span>
+          Squeeze, held
+          {keyed && (
+            <span class="key" aria-hidden="true">
+              F
+            </span>
+          )}
         </button>
-        <Press slim keyName="D" onPress={() => void dropOne()}>
+        <Press slim keyName={keyed ? 'D' : undefined} onPress={() => void dropOne()}>
           One drop
         </Press>
       </div>

@@ -15,7 +15,7 @@ const MARKS = {
   approach: 'M27 0C14 -19 -21 -22 -21 0C-21 22 14 19 27 0Z',
   inside: 'M0 -20A20 20 0 1 1 0 20A20 20 0 1 1 0 -20Z',
   over: 'M0 -25L25 0L0 25L-25 0Z',
-  none: 'M0 -20A20 20 0 1 1 0 20A20 20 0 1 1 0 -20Z',
+  none: 'M27 0C14 -19 -21 -22 -21 0C-21 22 14 19 27 0Z',
 } as const;
 
 function stepOf(): LaneStep | null {

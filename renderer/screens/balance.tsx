@@ -63,7 +63,7 @@ function Reading() {
           Zero
         </Press>
       </p>
-      {simulated.value && <Pipette />}
+      {simulated.value && <Pipette keyed={false} />}
     </section>
   );
 }

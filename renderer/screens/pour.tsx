@@ -31,7 +31,7 @@ function Bench() {
     <div class="bench">
       <aside class="bench-side">
         <Ladder />
-        {simulated.value && <Pipette />}
+        {simulated.value && <Pipette keyed />}
       </aside>
       <div class="bench-main">
         <Notice />

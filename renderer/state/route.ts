@@ -14,11 +14,20 @@ export const screen = computed(() => route.value.screen);
 
 const isScreen = (name: string): name is Screen => SCREENS.some((one) => one === name);
 
+function decoded(text: string): string | null {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    // A percent sign that encodes nothing: an address typed by hand names no item.
+    return null;
+  }
+}
+
 /** Reads an address fragment such as "#records/7f3a"; anything else is Pour. */
 export function readRoute(fragment: string): Route {
   const [name = '', item = ''] = fragment.replace(/^#/, '').split('/');
   return isScreen(name)
-    ? { screen: name, item: item === '' ? null : decodeURIComponent(item) }
+    ? { screen: name, item: item === '' ? null : decoded(item) }
     : { screen: 'pour', item: null };
 }
 
