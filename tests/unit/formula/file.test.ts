@@ -217,7 +217,9 @@ describe('the schema of the formula file', () => {
   });
 
   it('takes what is read and refuses what is misspelt', () => {
-    const valid = new Ajv2020({ formats: { date: true } }).compile(json('core/formula/formula.schema.json') as object);
+    const valid = new Ajv2020({ formats: { date: true } }).compile(
+      json('core/formula/formula.schema.json') as object,
+    );
     for (const path of EXAMPLES) expect(valid(json(path)), path).toBe(true);
     expect(valid(file())).toBe(true);
     expect(valid(file(set('tolerence', '0.01')))).toBe(false);
