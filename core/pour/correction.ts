@@ -1,5 +1,13 @@
 import { Decimal, fixed, plain } from '../quantity/decimal.ts';
 import { type CorrectionLimit, limitsOf } from './correction-limits.ts';
+import {
+  DECIMALS,
+  exactEdges,
+  leastEdges,
+  type PouredLine,
+  SAME_MASS,
+  smallestScale,
+} from './correction-scale.ts';
 import type { CorrectionKind, NewTarget } from './events.ts';
 
 /** One line as a correction sees it. Masses in g, at the present scale of the batch. */
@@ -70,24 +78,9 @@ export interface Corrections {
   readonly keep: Correction;
 }
 
-/** Decimals of a scale, a target or a top-up: what plain decimal text carries, with one to spare. */
-const DECIMALS = 24;
-/** Scales, and masses in g, closer than this are the same: the last digits of a ratio decide nothing. */
-const SAME_SCALE = new Decimal('1e-21');
-const SAME_MASS = new Decimal('1e-15');
-
 const zero = new Decimal(0);
 const one = new Decimal(1);
-
-/**
- * Scales that a line already poured allows: from `from` on, but for the open gap between `rests` and `tops`, where it
- * needs a top-up smaller than can be poured.
- */
-interface Edges {
-  readonly from: Decimal;
-  readonly rests: Decimal;
-  readonly tops: Decimal;
-}
+const oneHalf = new Decimal('0.5');
 
 /** Above zero, told without building another decimal: this runs for every line of every choice. */
 const some = (mass: Decimal): boolean => mass.isPositive() && !mass.isZero();
@@ -99,47 +92,11 @@ const leastTopUp = (line: CorrectionLine, rules: CorrectionRules): Decimal => la
 
 const bound = (line: CorrectionLine): boolean => !line.accepted && some(line.poured) && some(line.target);
 
-/** Exact: at a/t nothing is due, from (a + least top-up)/t on the top-up can be poured. */
-function exactEdges(line: CorrectionLine, rules: CorrectionRules): Edges {
-  const rests = line.poured.div(line.target);
-  return { from: rests, rests, tops: line.poured.plus(leastTopUp(line, rules)).div(line.target) };
-}
-
-/**
- * Least: with h(k) = max(tolerance k t, d) the upper edge k t + h(k) first reaches a mass m at
- * min(m / (t (1 + tolerance)), (m - d) / t), and the lower edge leaves it behind at
- * max(m / (t (1 - tolerance)), (m + d) / t). The proportional term decides from a mass on that depends on the rules
- * alone: d (1 + tolerance) / tolerance above, d (1 - tolerance) / tolerance below.
- */
-function leastEdgesUnder(rules: CorrectionRules): (line: CorrectionLine) => Edges {
-  const { tolerance, d } = rules;
-  const above = one.plus(tolerance);
-  const below = one.minus(tolerance);
-  const upper = (m: Decimal, t: Decimal): Decimal =>
-    m.times(tolerance).gte(d.times(above)) ? m.div(t.times(above)) : m.minus(d).div(t);
-  const lower = (m: Decimal, t: Decimal): Decimal =>
-    m.times(tolerance).gte(d.times(below)) ? m.div(t.times(below)) : m.plus(d).div(t);
-  return (line) => ({
-    from: upper(line.poured, line.target),
-    rests: lower(line.poured, line.target),
-    tops: upper(line.poured.plus(leastTopUp(line, rules)), line.target),
-  });
-}
-
-/** The smallest scale from 1 on that every line allows: the gaps in order of their start, each left at its end. */
-function smallestScale(edges: readonly Edges[]): Decimal {
-  const up = (scale: Decimal): Decimal => scale.toDecimalPlaces(DECIMALS, Decimal.ROUND_CEIL);
-  let scale = one;
-  for (const edge of edges) if (edge.from.gt(scale)) scale = up(edge.from);
-  const gaps = edges
-    .filter((edge) => edge.tops.minus(edge.rests).gt(SAME_SCALE))
-    .sort((a, b) => a.rests.comparedTo(b.rests));
-  for (const gap of gaps) {
-    if (gap.rests.plus(SAME_SCALE).gte(scale)) break;
-    if (scale.plus(SAME_SCALE).lt(gap.tops)) scale = up(gap.tops);
-  }
-  return scale;
-}
+const shapeOf = (line: CorrectionLine, rules: CorrectionRules): PouredLine => ({
+  target: line.target,
+  poured: line.poured,
+  least: leastTopUp(line, rules),
+});
 
 const short = (mass: Decimal): Decimal => mass.toDecimalPlaces(DECIMALS);
 
@@ -160,7 +117,7 @@ function topUpOf(
   const from = larger(least, low);
   const high = missing.plus(after.half);
   if (from.minus(high).gt(SAME_MASS)) return null;
-  return { low: smaller(from, high), aim: short(from.plus(high).div(2)), high };
+  return { low: smaller(from, high), aim: short(from.plus(high).times(oneHalf)), high };
 }
 
 interface Window {
@@ -287,15 +244,16 @@ function check(lines: readonly CorrectionLine[], rules: CorrectionRules): void {
  * already poured is then topped up to its target. Least: the smallest scale at which no line is past its window and
  * every line below it has a top-up that can be poured; lines inside need nothing. Keep: nothing is scaled.
  * A top-up can be poured from one drop and one step of the display on.
- * Both scales are found in closed form: each poured line forbids scales below one edge and between two others.
+ * Both scales are found in closed form, not by trial: each poured line forbids scales below one edge and between two
+ * others.
  * @throws RangeError for a tolerance outside 0..1, a readability not above 0, or negative masses
  */
 export function corrections(lines: readonly CorrectionLine[], rules: CorrectionRules): Corrections {
   check(lines, rules);
   const before = beforeOf(lines, rules);
   const poured = lines.filter(bound);
-  const least = smallestScale(poured.map(leastEdgesUnder(rules)));
-  const exact = smallestScale(poured.map((line) => exactEdges(line, rules)));
+  const least = smallestScale(poured.map((line) => leastEdges(shapeOf(line, rules), rules)));
+  const exact = smallestScale(poured.map((line) => exactEdges(shapeOf(line, rules))));
   return {
     least: correction('least', before, least),
     exact: correction('exact', before, exact),

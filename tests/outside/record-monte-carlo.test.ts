@@ -51,7 +51,7 @@ function world(draw: () => number): {
   strength: number;
   fractions: Map<string, number>;
 } {
-  const uG = Math.sqrt(readingVariance(limits).toNumber());
+  const uG = Math.sqrt(readingVariance(limits));
   const gain = 1 + draw() * Number(limits.c);
   const solvents = new Set(materials.filter((one) => one.kind === 'solvent').map((one) => one.key));
   const fractionsOf = new Map(
