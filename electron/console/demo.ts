@@ -20,7 +20,7 @@ import { Words } from './words.ts';
 
 const FORMULA = 'hedge-bank-4';
 /** Lets so many drops too many fall into this line. */
-const SLIP = { line: 'l5', drops: 8 };
+const SLIP = { line: 'l4', drops: 4 };
 /** Bench, balance and hand live in time that runs so many times as fast; nothing else is changed by it. */
 const SPEED = 4;
 const SHAPE = 'comma-headed';
