@@ -114,7 +114,7 @@ function headerless(line: string): Meaning | null {
   if (digits === '' || !/^(?:\S+ *| *\S+| {3})$/.test(unit)) return null;
   const figure = figureOf(sign, digits);
   if (unit.trim() !== '') return weightIn(BARE_UNITS, unit.trim(), figure, true);
-  return figure === null ? null : { kind: 'weight', figure, unit: null, stable: false };
+  return figure === null ? null : { kind: 'weight', figure, unit: 'blank', stable: false };
 }
 
 /** "S  12.34 g" at rest, "SD 12.34 g" moving, "SI+" and "SI-" beyond the range; a sign only when negative. */

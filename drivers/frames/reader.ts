@@ -2,7 +2,7 @@ import { decimalsOf } from '../../core/quantity/decimal.ts';
 import { gramsKeepingDigits } from '../../core/quantity/units.ts';
 import type { Observation } from '../../core/weighing/reading.ts';
 import type { Piece } from './framer.ts';
-import type { Shape } from './shape.ts';
+import type { Meaning, Shape } from './shape.ts';
 
 /** Lines that many balances print between weights and that are no weight in any shape. */
 const BETWEEN = [
@@ -20,10 +20,13 @@ const BETWEEN = [
  */
 export class Reader {
   readonly shape: Shape;
+  readonly #said: string | null;
   #unit: string | null = null;
 
-  constructor(shape: Shape) {
+  /** @param said the unit of the display as the person says it, for shapes that never send one */
+  constructor(shape: Shape, said: string | null = null) {
     this.shape = shape;
+    this.#said = said;
   }
 
   read(piece: Piece): Observation {
@@ -35,37 +38,38 @@ export class Reader {
       if (between !== undefined) return { kind: 'noise', what: between.what, raw, at };
       return { kind: 'refused', raw, why: `the line has not the shape "${this.shape.name}"`, at };
     }
-    switch (meaning.kind) {
-      case 'weight':
-        return this.#weight(meaning, raw, at);
-      case 'not-a-weight':
-        this.#unit = null;
-        return { ...meaning, raw, at };
-      default:
-        return { ...meaning, raw, at };
-    }
+    if (meaning.kind === 'weight') return this.#weight(meaning, raw, at);
+    if (meaning.kind === 'not-a-weight') this.#unit = null;
+    return { ...meaning, raw, at };
   }
 
-  #weight(
-    meaning: Extract<ReturnType<Shape['parse']>, { kind: 'weight' }>,
-    raw: string,
-    at: number,
-  ): Observation {
-    const unit = meaning.unit ?? this.#unit;
-    if (unit === null)
-      return { kind: 'refused', raw, why: 'moving, and the balance has not yet said its unit', at };
-    this.#unit = unit;
-    const { figure } = meaning;
+  #weight(meaning: Extract<Meaning, { kind: 'weight' }>, raw: string, at: number): Observation {
+    const { figure, uncertified } = meaning;
+    const unit = this.#unitOf(meaning.unit);
+    if (unit === null) {
+      const why =
+        meaning.unit === 'none'
+          ? 'the line carries no unit; say which unit the balance shows, or choose an output with the unit in its menu'
+          : 'moving, and the balance has not yet said its unit';
+      return { kind: 'refused', raw, why, at };
+    }
     return {
       kind: 'weight',
       g: gramsKeepingDigits(figure, unit),
       figure,
       digits: decimalsOf(figure),
       unit,
-      stable: meaning.unit === null ? false : meaning.stable,
-      ...(meaning.uncertified === true ? { uncertified: true } : {}),
+      stable: meaning.unit === 'blank' ? false : meaning.stable,
+      ...(uncertified === true ? { uncertified } : {}),
       raw,
       at,
     };
+  }
+
+  #unitOf(unit: string): string | null {
+    if (unit === 'blank') return this.#unit;
+    if (unit === 'none') return this.#said;
+    this.#unit = unit;
+    return unit;
   }
 }

@@ -1,13 +1,13 @@
 /**
- * What one line means. Only `weight` is a mass; its unit is a key of core/quantity/units.ts, or null where the
- * shape blanks the unit while the reading moves.
+ * What one line means. Only `weight` is a mass. Its unit is a key of core/quantity/units.ts; "blank" where the shape
+ * blanks the unit while the reading moves; "none" where the shape never sends one, so that the person must say it.
  */
 export type Meaning =
   | {
       readonly kind: 'weight';
       /** Plain decimal text with its sign joined and its digits kept. */
       readonly figure: string;
-      readonly unit: string | null;
+      readonly unit: string | 'blank' | 'none';
       /** What the line says of rest; null where the shape does not tell. */
       readonly stable: boolean | null;
       readonly uncertified?: boolean;
@@ -35,6 +35,7 @@ export interface Shape {
   readonly name: string;
   /** What to look for in a manual, in a few words. */
   readonly title: string;
+  /** A line as it stands on the wire; control bytes written as <STX>, <SOH>. */
   readonly sample: string;
   /** Line settings to try, the likeliest first: "9600 8N1". */
   readonly lines: readonly string[];

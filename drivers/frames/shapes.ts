@@ -1,10 +1,37 @@
 import { LinkTrouble } from '../link/balance.ts';
 import { commaHeaded } from './comma-headed.ts';
+import { flagBehind, framedDigits, statusBelow, statusFirst } from './framed.ts';
+import { framedBits, framedCodes } from './framed-bytes.ts';
+import { lettersBehind } from './letters-behind.ts';
+import { markerFirst } from './marker-first.ts';
+import { plain } from './plain.ts';
+import { questionBehind } from './question-behind.ts';
 import type { Shape } from './shape.ts';
+import { signFirst } from './sign-first.ts';
+import { statusLetter } from './status-letter.ts';
+import { tenDigits } from './ten-digits.ts';
 import { twoHeaded } from './two-headed.ts';
+import { unpadded } from './unpadded.ts';
 
 /** Every line shape, one row each. A new one is a file, a row here, and a capture in fixtures/captures. */
-export const SHAPES: readonly Shape[] = [commaHeaded, twoHeaded];
+export const SHAPES: readonly Shape[] = [
+  commaHeaded,
+  twoHeaded,
+  statusLetter,
+  markerFirst,
+  signFirst,
+  questionBehind,
+  lettersBehind,
+  tenDigits,
+  unpadded,
+  framedDigits,
+  statusBelow,
+  statusFirst,
+  framedBits,
+  framedCodes,
+  flagBehind,
+  plain,
+];
 
 /**
  * The shape of that name.

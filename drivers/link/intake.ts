@@ -15,14 +15,20 @@ const CAPTURE = 24;
  */
 export class Intake {
   readonly #framer: Framer;
+  readonly #said: string | null;
   #reader: Reader | null;
   #lines: string[] = [];
   #advice: string | null = null;
   #bytesSince = 0;
 
-  constructor(line: LineSettings, shape: Shape | null) {
+  /**
+   * @param shape null when it is to be recognised
+   * @param said unit of the display as the person says it, for shapes that never send one
+   */
+  constructor(line: LineSettings, shape: Shape | null, said: string | null = null) {
     this.#framer = new Framer(framing(line));
-    this.#reader = shape === null ? null : new Reader(shape);
+    this.#said = said;
+    this.#reader = shape === null ? null : new Reader(shape, said);
   }
 
   /** The shape in use, null until it is recognised. */
@@ -66,7 +72,7 @@ export class Intake {
     this.#lines = [...this.#lines.slice(1 - CAPTURE), piece.kind === 'line' ? piece.text : piece.raw];
     const found = recognise(this.#lines, SHAPES);
     if (found.kind === 'shape') {
-      this.#reader = new Reader(found.shape);
+      this.#reader = new Reader(found.shape, this.#said);
       this.#lines = [];
       this.#advice = null;
     } else if (found.kind === 'ask') this.#advice = found.ask;

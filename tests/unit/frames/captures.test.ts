@@ -10,7 +10,8 @@ describe.each(SHAPES.map((shape) => [shape.name, shape] as const))('capture of %
   });
 
   it('reads its own sample as a weight at rest or unsaid', () => {
-    expect(inWords(shape.parse(shape.sample))).toMatch(/^weight 12\.34 g (stable|unsaid)$/);
+    const line = shape.sample.replace('<STX>', '\x02').replace('<SOH>', '\x01');
+    expect(inWords(shape.parse(line))).toMatch(/^weight 12\.34 (g|none) (stable|unsaid)$/);
   });
 });
 

@@ -27,5 +27,5 @@ export function inWords(meaning: Meaning | null): string {
   if (meaning.kind !== 'weight') return meaning.kind;
   const rest = meaning.stable === null ? 'unsaid' : meaning.stable ? 'stable' : 'moving';
   const mark = meaning.uncertified === true ? ' uncertified' : '';
-  return `weight ${meaning.figure} ${meaning.unit ?? '-'} ${rest}${mark}`;
+  return `weight ${meaning.figure} ${meaning.unit === 'blank' ? '-' : meaning.unit} ${rest}${mark}`;
 }
