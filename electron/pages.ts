@@ -75,7 +75,7 @@ export function safeHeaders(connect: readonly string[] = []): Record<string, str
     'Referrer-Policy': 'no-referrer',
     'Cross-Origin-Opener-Policy': 'same-origin',
     'Cross-Origin-Resource-Policy': 'same-origin',
-    'Permissions-Policy': 'camera=(), microphone=(), geolocation=(), serial=(), usb=(), hid=(), bluetooth=()',
+    'Permissions-Policy': 'camera=(), microphone=(), geolocation=(), serial=(), usb=(), hid=()',
     'Cache-Control': 'no-store',
   };
 }

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { app, BrowserWindow, dialog, ipcMain, Menu, protocol } from 'electron';
 import { type Host, openHost } from '../host/host.ts';
 import { dataFolder } from '../host/place.ts';
-import { troubleOf } from '../host/trouble.ts';
+import { HostTrouble, troubleOf } from '../host/trouble.ts';
 import { openPages } from '../pages.ts';
 import { BENCH, CALL, OPEN_LINE, PAGE, SCHEME, UNUSABLE_DATA } from './channels.ts';
 import { dataOption, isOwnSender } from './guard.ts';
@@ -109,7 +109,9 @@ function start(): void {
     mkdirSync(own, { recursive: true });
     app.setPath('userData', own);
   } catch (cause) {
-    fail(cause);
+    const why = cause instanceof Error ? cause.message : String(cause);
+    const next = 'Give yourself the right to write there, or start with --data and another folder.';
+    fail(new HostTrouble(`The data folder cannot be written: ${why}.`, data, next));
     return;
   }
   if (!app.requestSingleInstanceLock()) {

@@ -66,7 +66,10 @@ export async function startProgram(
 
 async function openLoopback(data: string): Promise<OpenWindow> {
   const { child, address } = await startProgram(data);
-  const browser = await launchBrowser();
+  const browser = await launchBrowser().catch((cause: unknown) => {
+    child.kill('SIGTERM');
+    throw cause;
+  });
   const page = await browser.newPage({ viewport: { width: 1280, height: 860 } });
   await page.goto(address);
   return {
