@@ -2,6 +2,7 @@ import { effect, signal } from '@preact/signals';
 import { render } from 'preact';
 import { connectHost, onConnection } from './bridge.ts';
 import { Frame } from './parts/frame.tsx';
+import { tellBySound } from './parts/sound.ts';
 import { BalanceScreen } from './screens/balance.tsx';
 import { FormulasScreen } from './screens/formulas.tsx';
 import { OrganScreen } from './screens/organ.tsx';
@@ -63,6 +64,7 @@ effect(() => {
   document.documentElement.dataset.buttons = buttons.value;
 });
 followAddress();
+tellBySound();
 
 const place = document.getElementById('window');
 if (place === null) throw new Error('the page has no place for the window');

@@ -40,7 +40,7 @@ function Lines({ record }: { record: RecordView }) {
                 {line.percent}, {line.drops} drops
               </small>
             </td>
-            <td>
+            <td class="marked">
               <MarkShape mark={line.mark} /> {markWord(line.mark)}
             </td>
           </tr>

@@ -1,5 +1,8 @@
 import type { Signal } from '@preact/signals';
-import { BUTTONS, buttons, SHEETS, sheet } from '../state/preferences.ts';
+import { BUTTONS, buttons, SHEETS, sheet, volume } from '../state/preferences.ts';
+import { CUES } from '../state/sounds.ts';
+import { Press } from './press.tsx';
+import { play } from './sound.ts';
 
 const WORDS = {
   system: 'as the system has it',
@@ -37,12 +40,41 @@ function Pick<T extends keyof typeof WORDS>({ title, name, all, value }: PickPro
   );
 }
 
+function Sounds() {
+  return (
+    <fieldset>
+      <legend>Sounds</legend>
+      <label>
+        {volume.value === 0 ? 'off' : `volume ${volume.value} of 100`}
+        <input
+          type="range"
+          min="0"
+          max="100"
+          step="10"
+          value={volume}
+          onInput={(event) => {
+            volume.value = Number(event.currentTarget.value);
+          }}
+        />
+      </label>
+      <p class="hearing">
+        {CUES.map((cue) => (
+          <Press slim key={cue} disabled={volume.value === 0} onPress={() => play(cue)}>
+            {cue}
+          </Press>
+        ))}
+      </p>
+    </fieldset>
+  );
+}
+
 /** The window's own likings, opened from the foot of the spine. */
 export function Settings() {
   return (
     <section id="settings" class="settings" popover="auto" aria-label="This window">
       <Pick title="Sheet" name="sheet" all={SHEETS} value={sheet} />
       <Pick title="Buttons" name="buttons" all={BUTTONS} value={buttons} />
+      <Sounds />
     </section>
   );
 }

@@ -29,7 +29,10 @@ export function PlanTable({ plan }: { plan: PlanView }) {
         <tbody>
           {plan.steps.map((step) => (
             <tr key={step.line}>
-              <th scope="row">{step.title}</th>
+              <th scope="row">
+                {step.title}
+                <small>{step.reason}</small>
+              </th>
               <td class="soft">{step.lot}</td>
               <td class="mass">{step.target} g</td>
               <td class="mass soft">
@@ -37,7 +40,6 @@ export function PlanTable({ plan }: { plan: PlanView }) {
               </td>
               <td>
                 <SurenessShape sureness={step.sureness} />
-                {step.sureness !== 'sure' && <small>{step.reason}</small>}
               </td>
             </tr>
           ))}

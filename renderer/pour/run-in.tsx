@@ -1,22 +1,26 @@
 import { useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { along, type LaneStep, laneOf, ticksOf } from '../figures/lane.ts';
+import { along, type Lane, type LaneStep, laneOf, ticksOf } from '../figures/lane.ts';
 import { solid, standing, step, toGo } from '../state/bench.ts';
 
-/** Heights of the drawing in its own units, one to a pixel: gate above, run and mark, tick line, labels. */
-const HEIGHT = 160;
-const BASE = 116;
-const RUN = 76;
-const GATE_TOP = 30;
-const GATE_FOOT = 132;
+/** Measures of the drawing, one to a pixel: room at both ends, above for the gate's word, below for the labels. */
 const EDGE = 26;
+const ABOVE = 30;
+const BELOW = 44;
+/** Room that a label of the tick line takes. */
+const LABEL = 62;
 
 const MARKS = {
   approach: 'M27 0C14 -19 -21 -22 -21 0C-21 22 14 19 27 0Z',
+  none: 'M27 0C14 -19 -21 -22 -21 0C-21 22 14 19 27 0Z',
   inside: 'M0 -20A20 20 0 1 1 0 20A20 20 0 1 1 0 -20Z',
   over: 'M0 -25L25 0L0 25L-25 0Z',
-  none: 'M27 0C14 -19 -21 -22 -21 0C-21 22 14 19 27 0Z',
 } as const;
+
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
 
 function stepOf(): LaneStep | null {
   const now = step.value;
@@ -24,67 +28,65 @@ function stepOf(): LaneStep | null {
   return { target: Number(now.target), low: Number(now.low), high: Number(now.high), drop: Number(now.drop) };
 }
 
-/** Follows the width of an element. */
-function useWidth() {
+/** How far past the window the pour is, rounded up to a decade: the lane is not lengthened at every reading. */
+function excessOf(now: LaneStep | null): number {
+  const excess = -Number(toGo.value ?? '0');
+  return now === null || excess <= now.high - now.target ? 0 : 10 ** Math.ceil(Math.log10(excess));
+}
+
+/** Follows the size of an element. */
+function useSize() {
   const element = useRef<HTMLDivElement>(null);
-  const width = useSignal(840);
+  const size = useSignal<Size>({ width: 840, height: 160 });
   useEffect(() => {
     const watched = element.current;
     if (watched === null) return undefined;
     const watcher = new ResizeObserver(([entry]) => {
-      if (entry !== undefined) width.value = Math.max(320, Math.round(entry.contentRect.width));
+      if (entry === undefined) return;
+      const { width, height } = entry.contentRect;
+      size.value = { width: Math.max(320, Math.round(width)), height: Math.max(120, Math.round(height)) };
     });
     watcher.observe(watched);
     return () => watcher.disconnect();
-  }, [width]);
-  return { element, width };
+  }, [size]);
+  return { element, size };
 }
 
 interface SceneryProps {
-  readonly lane: ReturnType<typeof laneOf>;
+  readonly lane: Lane;
   readonly step: LaneStep;
-  readonly width: number;
+  readonly size: Size;
 }
 
-function Scenery({ lane, step: now, width }: SceneryProps) {
+function Scenery({ lane, step: now, size: { width, height } }: SceneryProps) {
   const room = width - 2 * EDGE;
+  const base = height - BELOW;
+  const end = width - EDGE;
   const x = (r: number) => EDGE + room * along(lane, r);
   const from = x(now.target - now.low);
   const to = x(now.target - now.high);
-  const labelled = ticksOf(lane, now, 62 / room);
+  const foot = base + 16;
   return (
     <>
-      <rect
-        class="lane-window"
-        x={from}
-        y={GATE_TOP}
-        width={Math.max(0, to - from)}
-        height={BASE - GATE_TOP}
-      />
-      <rect
-        class="lane-over"
-        x={to}
-        y={GATE_TOP + 14}
-        width={width - EDGE - to}
-        height={BASE - GATE_TOP - 14}
-      />
-      <path class="lane-base" d={`M${EDGE} ${BASE}H${width - EDGE}`} />
-      {labelled.map((tick) => (
+      <rect class="lane-window" x={from} y={ABOVE} width={Math.max(0, to - from)} height={base - ABOVE} />
+      <rect class="lane-over" x={to} y={ABOVE + 14} width={end - to} height={base - ABOVE - 14} />
+      <path class="lane-base" d={`M${EDGE} ${base}H${end}`} />
+      {ticksOf(lane, now, LABEL / room).map((tick) => (
         <g key={tick.label} class="lane-tick">
-          <path d={`M${x(tick.toGo)} ${BASE}v11`} />
-          <text x={x(tick.toGo)} y={HEIGHT - 10}>
+          <path d={`M${x(tick.toGo)} ${base}v11`} />
+          <text x={x(tick.toGo)} y={height - 10}>
             {tick.label}
           </text>
         </g>
       ))}
       <path
         class="lane-gate"
-        d={`M${from + 11} ${GATE_TOP}H${from}V${GATE_FOOT}H${from + 11}M${to - 11} ${GATE_TOP}H${to}V${GATE_FOOT}H${to - 11}`}
+        d={`M${from + 11} ${ABOVE}H${from}V${foot}H${from + 11}M${to - 11} ${ABOVE}H${to}V${foot}H${to - 11}`}
       />
-      <text class="lane-word" x={(from + to) / 2} y={GATE_TOP - 11}>
+      <text class="lane-word" x={(from + to) / 2} y={ABOVE - 11}>
         window
       </text>
-      <text class="lane-end" x={width - EDGE} y={HEIGHT - 10}>
+      <text class="lane-end" x={end} y={height - 10}>
         over
       </text>
     </>
@@ -96,31 +98,28 @@ function Scenery({ lane, step: now, width }: SceneryProps) {
  * Scenery is drawn once a step; a reading moves the mark and the run only.
  */
 export function RunIn() {
-  const { element, width } = useWidth();
+  const { element, size } = useSize();
   const still = useComputed(stepOf);
-  const beyond = useComputed(() => {
-    const now = still.value;
-    const excess = -Number(toGo.value ?? '0');
-    return now === null || excess <= now.high - now.target ? 0 : 10 ** Math.ceil(Math.log10(excess));
-  });
+  const beyond = useComputed(() => excessOf(still.value));
   const lane = useComputed(() => (still.value === null ? null : laneOf(still.value, beyond.value)));
-  const here = useComputed(() =>
-    lane.value === null
-      ? EDGE
-      : EDGE + (width.value - 2 * EDGE) * along(lane.value, Number(toGo.value ?? still.value?.target ?? 0)),
+  const level = useComputed(() => (ABOVE + size.value.height - BELOW) / 2 + 3);
+  const here = useComputed(() => {
+    const room = size.value.width - 2 * EDGE;
+    return lane.value === null ? EDGE : EDGE + room * along(lane.value, Number(toGo.value ?? '0'));
+  });
+  const run = useComputed(
+    () => `M${EDGE - 3} ${level.value}H${Math.max(EDGE - 3, here.value - 21).toFixed(1)}`,
   );
-  const run = useComputed(() => `M${EDGE - 3} ${RUN}H${Math.max(EDGE - 3, here.value - 21).toFixed(1)}`);
-  const moved = useComputed(() => `translate(${here.value.toFixed(1)} ${RUN})`);
+  const moved = useComputed(() => `translate(${here.value.toFixed(1)} ${level.value})`);
   const shape = useComputed(() => MARKS[standing.value]);
   const drawn = useComputed(() => (solid.value ? 'solid' : 'hollow'));
   const now = still.value;
-  const drawnLane = lane.value;
   return (
     <div class="run-in" ref={element}>
-      {now !== null && drawnLane !== null && (
+      {now !== null && lane.value !== null && (
         <svg
-          width={width}
-          height={HEIGHT}
+          width={size.value.width}
+          height={size.value.height}
           role="img"
           aria-label="Run-in to the window"
           data-standing={standing}
@@ -136,7 +135,7 @@ export function RunIn() {
               <path class="hatch" d="M0 0V11" />
             </pattern>
           </defs>
-          <Scenery lane={drawnLane} step={now} width={width.value} />
+          <Scenery lane={lane.value} step={now} size={size.value} />
           <path class="lane-run" d={run} />
           <path class="lane-mark" d={shape} transform={moved} data-drawn={drawn} />
         </svg>

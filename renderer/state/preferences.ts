@@ -16,6 +16,8 @@ export type Buttons = (typeof BUTTONS)[number];
 export const sheet = signal<Sheet>('system');
 /** Height of buttons: 52 px, or 64 px for gloved hands. */
 export const buttons = signal<Buttons>('usual');
+/** Loudness of sounds, 0 (off) to 100. */
+export const volume = signal(50);
 /** Name of the person who pours, offered again at the next batch. */
 export const operator = signal('');
 
@@ -23,14 +25,21 @@ function oneOf<T extends string>(kept: string | null, all: readonly T[], otherwi
   return all.find((one) => one === kept) ?? otherwise;
 }
 
+function loudness(kept: string | null): number {
+  const given = kept === null || kept === '' ? Number.NaN : Number(kept);
+  return given >= 0 && given <= 100 ? given : 50;
+}
+
 /** Takes the likings up from a memory and writes every later change there. @returns what stops it */
 export function remember(memory: Memory): () => void {
   sheet.value = oneOf(memory.getItem('sheet'), SHEETS, 'system');
   buttons.value = oneOf(memory.getItem('buttons'), BUTTONS, 'usual');
+  volume.value = loudness(memory.getItem('volume'));
   operator.value = memory.getItem('operator') ?? '';
   const stops = [
     sheet.subscribe((value) => memory.setItem('sheet', value)),
     buttons.subscribe((value) => memory.setItem('buttons', value)),
+    volume.subscribe((value) => memory.setItem('volume', String(value))),
     operator.subscribe((value) => memory.setItem('operator', value)),
   ];
   return () => {
