@@ -78,14 +78,15 @@ const byText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
 /** Best first: enough in the bottle, weighable, no strange solvent; then strong where sure, weak where not; then the date. */
 function inOrder(candidates: readonly Candidate[]): Candidate[] {
-  const group = (one: Candidate) => `${one.enough ? 0 : 1}${one.rank}${one.foreign ? 1 : 0}`;
-  const strongest = new Map<string, number>();
+  if (candidates.length < 2) return [...candidates];
+  const group = (one: Candidate) => (one.enough ? 0 : 100) + one.rank * 10 + (one.foreign ? 1 : 0);
+  const strongest = new Map<number, number>();
   for (const one of candidates)
     strongest.set(group(one), Math.max(strongest.get(group(one)) ?? 0, one.strength));
   const alike = (one: Candidate) =>
     one.rank === 0 && one.strength >= ALIKE * (strongest.get(group(one)) ?? 0);
   return [...candidates].sort((a, b) => {
-    const difference = byText(group(a), group(b));
+    const difference = group(a) - group(b);
     if (difference !== 0) return difference;
     if (!(alike(a) && alike(b)) && a.strength !== b.strength)
       return a.rank === 0 ? b.strength - a.strength : a.strength - b.strength;

@@ -87,13 +87,17 @@ export function rawMasses(demand: Demand): Decimal[] | null {
   return solve(equationsOf(demand), demand.shares.length);
 }
 
-/** How much of each material the pours bring in, in g. */
-export function brought(demand: Demand, masses: readonly Decimal[]): Map<string, Decimal> {
+/** How much of each material the pours bring in, in g; those that `left` names are left out. */
+export function brought(
+  demand: Demand,
+  masses: readonly Decimal[],
+  left: (key: string) => boolean = () => false,
+): Map<string, Decimal> {
   const sums = new Map<string, Decimal>();
   for (const [at, { bottle }] of demand.shares.entries()) {
     const mass = masses[at] ?? ZERO;
     for (const [key, fraction] of bottle.parts)
-      sums.set(key, (sums.get(key) ?? ZERO).plus(mass.times(fraction)));
+      if (!left(key)) sums.set(key, (sums.get(key) ?? ZERO).plus(mass.times(fraction)));
   }
   return sums;
 }
@@ -119,9 +123,8 @@ function checkShared(demand: Demand, sums: ReadonlyMap<string, Decimal>): void {
 }
 
 /** Without a q.s. line the fractions, and what the bottles bring along, must make the total by themselves. */
-function checkTotal(demand: Demand, masses: readonly Decimal[], sums: ReadonlyMap<string, Decimal>): void {
+function checkTotal(demand: Demand, masses: readonly Decimal[]): void {
   const lines = demand.shares.flatMap((share) => share.lines);
-  if (lines.some((line) => line.qs === true)) return;
   const asked = lines.reduce((sum, line) => sum.plus(decimal(line.fraction ?? '0')), ZERO);
   if (asked.minus(1).abs().gt(SLACK))
     throw trouble(
@@ -132,7 +135,7 @@ function checkTotal(demand: Demand, masses: readonly Decimal[], sums: ReadonlyMa
   const sum = masses.reduce((total, mass) => total.plus(mass), ZERO);
   if (sum.minus(demand.total).abs().lte(demand.total.times(SLACK))) return;
   const wanted = new Set(lines.map((line) => line.material));
-  const along = [...sums].filter(([key, mass]) => !wanted.has(key) && mass.gt(0));
+  const along = [...brought(demand, masses)].filter(([key, mass]) => !wanted.has(key) && mass.gt(0));
   throw trouble(
     'lines',
     `the bottles bring in ${along.map(([key, mass]) => `${mass.toFixed(4)} g of ${key}`).join(', ')}, which no line asks for, so that the pours add up to ${sum.toFixed(4)} g instead of ${plain(demand.total)} g`,
@@ -155,8 +158,7 @@ export function solveMasses(demand: Demand): { masses: Decimal[]; short: boolean
   const rounding = demand.total.times('1e-12');
   const masses = raw.map((mass) => (mass.abs().lte(rounding) ? ZERO : mass));
   if (masses.some((mass) => mass.lt(0))) return { masses, short: true };
-  const sums = brought(demand, masses);
-  checkShared(demand, sums);
-  checkTotal(demand, masses, sums);
+  if (demand.shares.some(({ lines }) => lines.length > 1)) checkShared(demand, brought(demand, masses));
+  if (!demand.shares.some(({ lines }) => lines[0]?.qs === true)) checkTotal(demand, masses);
   return { masses, short: false };
 }

@@ -20,7 +20,8 @@ function rank(step: Placed): number {
   return step.solid ? 0 : 1;
 }
 
-const room = (step: Placed): Decimal => step.half.div(step.drop);
+/** Drops to each side of the target: only compared and shown, so floating point does. */
+const room = (step: Placed): number => step.half.toNumber() / step.drop.toNumber();
 
 /**
  * The order of a pour: solids first, so that they dissolve under what follows; then the line whose window is tightest
@@ -31,7 +32,7 @@ export function inPourOrder<T extends Placed>(steps: readonly T[]): T[] {
   const keyed = steps.map((step) => ({ step, rank: rank(step), room: room(step) }));
   keyed.sort((a, b) => {
     if (a.rank !== b.rank) return a.rank - b.rank;
-    return a.room.cmp(b.room) || a.step.target.cmp(b.step.target) || (a.step.line < b.step.line ? -1 : 1);
+    return a.room - b.room || a.step.target.cmp(b.step.target) || (a.step.line < b.step.line ? -1 : 1);
   });
   return keyed.map(({ step }) => step);
 }
@@ -43,8 +44,8 @@ export function reasonOf(step: Placed, byHand: boolean): string {
   if (step.kind === 'solvent') return 'After the materials: a solvent has the widest window.';
   if (step.solid) return 'First: a solid, it dissolves under what follows.';
   const drops = room(step);
-  const width = drops.times(2).toFixed(1);
-  return drops.lt(2)
+  const width = (drops * 2).toFixed(1);
+  return drops < 2
     ? `Early: its whole window is ${width} drops wide, and little is in the vessel yet to scale.`
     : `Its window is ${width} drops wide; tighter ones go before it.`;
 }

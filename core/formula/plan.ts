@@ -1,6 +1,6 @@
-import { Decimal, decimal, plain } from '../quantity/decimal.ts';
+import { Decimal, decimal, isDecimalText, plain } from '../quantity/decimal.ts';
 import { chooseLots } from './choose-lots.ts';
-import { type Demand, demandOf, solveMasses } from './masses.ts';
+import { type Demand, demandOf, SLACK, solveMasses } from './masses.ts';
 import { stepsOf } from './steps.ts';
 import { FormulaTrouble, type Problem } from './trouble.ts';
 import type { BalanceLimits, Formula, FormulaLine, Lot, Material, Plan } from './types.ts';
@@ -12,6 +12,9 @@ import { scaleOf } from './weighable.ts';
 export interface PlanOptions extends Circumstances {
   readonly order?: readonly string[];
 }
+
+/** More than floating point can be wrong in the sum of a formula's fractions. */
+const ROUGH = 1e-6;
 
 function checkLine(line: FormulaLine, materials: ReadonlyMap<string, Material>): Problem[] {
   const field = `line ${line.id}`;
@@ -29,8 +32,7 @@ function checkLine(line: FormulaLine, materials: ReadonlyMap<string, Material>):
       : [{ field, what: 'a q.s. line takes no fraction', next: 'Leave one of them out.' }];
   if (line.fraction === undefined)
     return [{ field, what: 'the fraction is missing', next: 'Write it, or make the line q.s.' }];
-  const fraction = decimal(line.fraction);
-  if (fraction.gt(0) && fraction.lte(1)) return [];
+  if (isDecimalText(line.fraction) && Number(line.fraction) > 0 && Number(line.fraction) <= 1) return [];
   return [
     {
       field,
@@ -68,8 +70,10 @@ function checkFormula(formula: Formula, materials: ReadonlyMap<string, Material>
       next: 'Only one line may be q.s.',
     });
   if (problems.length > 0) throw new FormulaTrouble(problems);
+  const roughly = formula.lines.reduce((total, line) => total + Number(line.fraction ?? '0'), 0);
+  if (roughly < 1 - ROUGH) return;
   const sum = formula.lines.reduce((total, line) => total.plus(line.fraction ?? '0'), new Decimal(0));
-  if (sum.gt(new Decimal(1).plus('1e-9')))
+  if (sum.gt(SLACK.plus(1)))
     throw new FormulaTrouble([
       {
         field: 'lines',

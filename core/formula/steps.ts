@@ -95,7 +95,7 @@ function stepOf(
     qs: one.qs,
     target: plain(one.target),
     half: plain(one.half.toDecimalPlaces(DECIMALS)),
-    drop: plain(one.drop),
+    drop: dropOf(one.share.bottle),
     sureness: sureness(one.target, one.half, tolerance, scale),
     dropTooLarge: one.half.times(2).lt(one.drop),
     cautions,

@@ -22,8 +22,9 @@ function comingAlong(
 ): PlanWarning[] {
   const wanted = new Set(demand.shares.flatMap(({ lines }) => lines.map((line) => line.material)));
   const filling = demand.shares.find(({ lines }) => lines[0]?.qs === true);
-  return [...brought(demand, masses)].flatMap(([key, mass]): PlanWarning[] => {
-    if (wanted.has(key) || !mass.gt(0) || filling?.bottle.parts.has(key) === true) return [];
+  const asked = (key: string) => wanted.has(key) || filling?.bottle.parts.has(key) === true;
+  return [...brought(demand, masses, asked)].flatMap(([key, mass]): PlanWarning[] => {
+    if (!mass.gt(0)) return [];
     const from = demand.shares.filter(({ bottle }) => bottle.parts.has(key));
     const solvent = materials.get(key)?.kind === 'solvent';
     return [
@@ -66,7 +67,7 @@ function ofBottle(
 ): PlanWarning[] {
   const lot = lots.get(step.lot);
   const warnings: PlanWarning[] = [];
-  if (lot?.stock !== undefined && decimal(lot.stock).lt(step.target))
+  if (lot?.stock !== undefined && Number(lot.stock) < Number(step.target))
     warnings.push({
       line: step.line,
       what: 'stock',
@@ -82,6 +83,7 @@ function ofBottle(
 }
 
 function ofWeighing(step: Step, tolerance: string): PlanWarning[] {
+  if (step.sureness === 'sure' && !step.dropTooLarge) return [];
   const target = grams(decimal(step.target));
   if (step.sureness === 'blind')
     return [
@@ -99,7 +101,6 @@ function ofWeighing(step: Step, tolerance: string): PlanWarning[] {
         text: `${target} of ${step.title} is weighed coarsely: this balance cannot surely keep the tolerance of ${tolerance} %.`,
       },
     ];
-  if (!step.dropTooLarge) return [];
   return [
     {
       line: step.line,
