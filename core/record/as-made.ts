@@ -54,7 +54,7 @@ export interface MaterialAsMade {
 export interface AsMade {
   /** Sum of the nets, in g. */
   readonly total: Decimal;
-  /** In the order of the materials given; only what is in the batch or was meant to be. */
+  /** In the order of the materials given, undescribed ones last; only what is in the batch or was meant to be. */
   readonly composition: readonly MaterialAsMade[];
   /** Mass fraction of all neat materials together. */
   readonly strength: Decimal;
@@ -164,15 +164,21 @@ function priced(used: AsMade['lots'], lots: Lots): Pick<AsMade, 'cost' | 'unpric
   return { cost, unpriced };
 }
 
+/** What a composition says of a material that the batch does not describe: as in the plan, it counts as neat. */
+const undescribed = (key: string): Pick<Material, 'key' | 'name' | 'kind'> => ({
+  key,
+  name: key,
+  kind: 'neat',
+});
+
 function compositionOf(
   input: AsMadeInput,
   made: ReadonlyMap<string, Decimal>,
   target: ReadonlyMap<string, Decimal>,
 ): MaterialAsMade[] {
   const known = new Set(input.materials.map((material) => material.key));
-  for (const key of [...made.keys(), ...target.keys()])
-    if (!known.has(key)) throw new RangeError(`material "${key}" is not among the materials of the batch`);
-  return input.materials
+  const others = [...new Set([...made.keys(), ...target.keys()])].filter((key) => !known.has(key));
+  return [...input.materials, ...others.map(undescribed)]
     .filter(({ key }) => made.has(key) || target.has(key))
     .map(({ key, name, kind }) => ({
       material: key,
@@ -186,7 +192,7 @@ function compositionOf(
 /**
  * What is in the vessel: composition and strength from the nets and the lots they came from, and how each line lies
  * against its target at the last scale. Masses in g, fractions by mass.
- * @throws RangeError naming a lot or material that is not given
+ * @throws RangeError naming a lot that is not given
  */
 export function asMade(input: AsMadeInput): AsMade {
   const lots = new Lots(input.lots);

@@ -34,6 +34,8 @@ export interface Poured {
   readonly batch: string;
   readonly facts: StartFacts;
   readonly started: string;
+  /** When the first pour was captured; null before it. */
+  readonly opened: string | null;
   /** When it was closed or abandoned; null while it is interrupted. */
   readonly ended: string | null;
   readonly status: BatchStatus;
@@ -59,6 +61,7 @@ interface Fold {
   shift: Decimal;
   closure: Decimal | null;
   status: BatchStatus;
+  opened: string | null;
   ended: string | null;
 }
 
@@ -108,6 +111,7 @@ function take(fold: Fold, { event, at }: StoredEvent): void {
       fold.vessel = decimal(event.gross);
       return;
     case 'captured':
+      fold.opened ??= at;
       capture(fold, event);
       return;
     case 'revised':
@@ -189,6 +193,7 @@ export function pouredOf(events: readonly StoredEvent[]): Poured {
     shift: zero,
     closure: null,
     status: 'interrupted',
+    opened: null,
     ended: null,
   };
   for (const event of events.slice(1)) take(fold, event);

@@ -1,10 +1,13 @@
 import { z } from 'zod';
 import type { StartFacts, StoredEvent } from '../pour/events.ts';
-import { type Decimal, decimal, decimalsOf, fixed } from '../quantity/decimal.ts';
+import { Decimal, decimal, decimalsOf, fixed } from '../quantity/decimal.ts';
 import { type AsMade, type AsMadeInput, asMade } from './as-made.ts';
 import { headOf } from './chain.ts';
+import { type Closure, closureOf } from './closure.ts';
+import { type Estimates, estimatesOf } from './estimates.ts';
 import { Hash, Limits, Lot, Material, Stamp, StoredEventSchema, Text } from './event-schema.ts';
 import { type Poured, pouredOf } from './pours.ts';
+import { type AsMadeUncertainty, type Uncertain, uncertaintyOf } from './uncertainty.ts';
 
 /** First member of every record file. */
 export const RECORD_FORMAT = 'pourwright record 1';
@@ -37,9 +40,26 @@ const PourFacts = z.strictObject({
   voided: z.boolean(),
 });
 
+const ClosureText = z.strictObject({
+  limit: Text,
+  verdict: z.enum(['within', 'lost', 'gained']),
+  text: z.string(),
+});
+
+/** Expanded uncertainties (k = 2) stand beside their figures under names that end in `U`. */
 const AsMadeText = z.strictObject({
   total: Text,
+  totalU: Text,
   strength: Text,
+  strengthU: Text,
+  /** Where the uncertainty of the strength comes from: shares of its variance. */
+  strengthSources: z.array(
+    z.strictObject({
+      kind: z.enum(['readings', 'calibration', 'lot']),
+      lot: z.string().nullable(),
+      share: Text,
+    }),
+  ),
   targetStrength: Text,
   composition: z.array(
     z.strictObject({
@@ -47,6 +67,7 @@ const AsMadeText = z.strictObject({
       name: z.string(),
       kind: z.enum(['neat', 'solvent']),
       fraction: Text,
+      fractionU: Text,
       target: Text,
     }),
   ),
@@ -58,6 +79,7 @@ const AsMadeText = z.strictObject({
       target: Text,
       half: Text,
       poured: Text,
+      pouredU: Text,
       deviation: Text,
       percent: Text.nullable(),
       drops: Text.nullable(),
@@ -67,6 +89,10 @@ const AsMadeText = z.strictObject({
   lots: z.array(z.strictObject({ lot: z.string(), name: z.string(), mass: Text })),
   cost: Text,
   unpriced: z.array(z.string()),
+  /** From densities, as if volumes added up: g/mL, mL and a fraction by volume, at 20 °C. */
+  estimates: z
+    .strictObject({ density: Text, volume: Text, ethanolByVolume: Text, assumed: z.array(z.string()) })
+    .nullable(),
 });
 
 /**
@@ -81,6 +107,7 @@ export const RecordFile = z.strictObject({
   lots: z.array(Lot),
   pours: z.array(PourFacts),
   asMade: AsMadeText,
+  closure: ClosureText.nullable(),
   events: z.array(StoredEventSchema).min(1),
   head: z.strictObject({ count: z.int().min(1), hash: Hash }),
 });
@@ -95,6 +122,9 @@ export function recordSchema(): object {
 const DECIMALS = 12;
 const text = (value: Decimal): string => fixed(value, Math.min(DECIMALS, value.decimalPlaces()));
 const textOrNull = (value: Decimal | null): string | null => (value === null ? null : text(value));
+
+/** An uncertainty, or what is only estimated: six figures, of which two or three say something. */
+const rough = (value: Decimal): string => text(value.toSignificantDigits(6));
 
 /** Writes masses with the digits of the balance's readability, and more where they have more. */
 type MassText = (mass: Decimal) => string;
@@ -123,14 +153,23 @@ export function asMadeInput(poured: Poured): AsMadeInput {
   };
 }
 
-function asMadeText(made: AsMade, mass: MassText): RecordFile['asMade'] {
+function asMadeText(made: AsMade, uncertainty: AsMadeUncertainty, mass: MassText): Figures {
+  const U = (one: Uncertain | undefined): string => rough(one?.expanded ?? new Decimal(0));
   return {
     total: mass(made.total),
+    totalU: U(uncertainty.total),
     strength: text(made.strength),
+    strengthU: U(uncertainty.strength),
+    strengthSources: uncertainty.strength.sources.map(({ kind, lot, share }) => ({
+      kind,
+      lot,
+      share: rough(share),
+    })),
     targetStrength: text(made.targetStrength),
     composition: made.composition.map((one) => ({
       ...one,
       fraction: text(one.fraction),
+      fractionU: U(uncertainty.materials.get(one.material)),
       target: text(one.target),
     })),
     lines: made.lines.map((line) => ({
@@ -140,6 +179,7 @@ function asMadeText(made: AsMade, mass: MassText): RecordFile['asMade'] {
       target: mass(line.target),
       half: mass(line.half),
       poured: mass(line.poured),
+      pouredU: U(uncertainty.lines.get(line.line)),
       deviation: mass(line.deviation),
       percent: textOrNull(line.relative?.times(100) ?? null),
       drops: textOrNull(line.drops),
@@ -149,6 +189,23 @@ function asMadeText(made: AsMade, mass: MassText): RecordFile['asMade'] {
     cost: text(made.cost),
     unpriced: [...made.unpriced],
   };
+}
+
+type Figures = Omit<RecordFile['asMade'], 'estimates'>;
+
+function estimatesText(estimates: Estimates | null): RecordFile['asMade']['estimates'] {
+  if (estimates === null) return null;
+  const { density, volume, ethanolByVolume, assumed } = estimates;
+  return {
+    density: rough(density),
+    volume: rough(volume),
+    ethanolByVolume: rough(ethanolByVolume),
+    assumed: [...assumed],
+  };
+}
+
+function closureText(closure: Closure | null): RecordFile['closure'] {
+  return closure && { limit: rough(closure.limit), verdict: closure.verdict, text: closure.text };
 }
 
 function batchFacts(poured: Poured, mass: MassText): RecordFile['batch'] {
@@ -176,13 +233,16 @@ function batchFacts(poured: Poured, mass: MassText): RecordFile['batch'] {
  */
 export function buildRecord(events: readonly StoredEvent[]): RecordFile {
   const poured = pouredOf(events);
-  const made = asMade(asMadeInput(poured));
+  const input = asMadeInput(poured);
+  const made = asMade(input);
+  const { materials, balance } = poured.facts;
+  const uncertainty = uncertaintyOf(input, balance.limits, made);
   const mass = massTextFor(poured.facts);
   const inside = new Set(made.composition.map((one) => one.material));
   return RecordFile.parse({
     format: RECORD_FORMAT,
     batch: batchFacts(poured, mass),
-    materials: poured.facts.materials.filter((material) => inside.has(material.key)),
+    materials: materials.filter((material) => inside.has(material.key)),
     lots: poured.facts.lots,
     pours: poured.pours.map(({ verdict: _, before, after, net, ...pour }) => ({
       ...pour,
@@ -190,7 +250,11 @@ export function buildRecord(events: readonly StoredEvent[]): RecordFile {
       after: mass(after),
       net: mass(net),
     })),
-    asMade: asMadeText(made, mass),
+    asMade: {
+      ...asMadeText(made, uncertainty, mass),
+      estimates: estimatesText(estimatesOf(made.composition, materials, made.total)),
+    },
+    closure: closureText(closureOf(poured, balance.limits)),
     events,
     head: headOf(events),
   });

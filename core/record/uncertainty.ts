@@ -218,7 +218,9 @@ function fractionUncertainties(
       { kind: 'readings', lot: null, variance: scale * overReadings(held, x.toNumber(), ends) },
       ...from.map((lot): Part => ({ kind: 'lot', lot: lot.lot, variance: lotVariance(lot, keys) })),
     ]);
-  const neat = new Set(input.materials.filter(({ kind }) => kind === 'neat').map(({ key }) => key));
+  const neat = new Set(
+    made.composition.filter(({ kind }) => kind === 'neat').map(({ material }) => material),
+  );
   const materials = made.composition.map(({ material: key, fraction }): [string, Uncertain] => [
     key,
     of(holds.get(key) ?? none, fraction, new Set([key]), byMaterial.get(key) ?? []),

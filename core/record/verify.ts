@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import type { StoredEvent } from '../pour/events.ts';
 import { type Decimal, decimal } from '../quantity/decimal.ts';
 import { type Digest, verifyChain } from './chain.ts';
+import { pouredOf } from './pours.ts';
 import { buildRecord, RecordFile } from './record.ts';
 
 /** One difference: the place in the file, such as "asMade.strength", and what is wrong there. */
@@ -51,6 +52,25 @@ function netProblems(events: readonly StoredEvent[]): RecordProblem[] {
   return problems;
 }
 
+/** The closure is the closing gross, less what taring moved it by, less the vessel, less the nets that count. */
+function closureProblems(events: readonly StoredEvent[]): RecordProblem[] {
+  const at = events.findIndex(({ event }) => event.type === 'closed');
+  const { gross, vessel, shift, closure, pours } = pouredOf(events);
+  if (at < 0 || gross === null || vessel === null || closure === null) return [];
+  const found = pours.reduce(
+    (rest, pour) => (pour.voided ? rest : rest.minus(pour.net)),
+    gross.minus(shift).minus(vessel),
+  );
+  return found.eq(closure)
+    ? []
+    : [
+        {
+          where: `events[${at}].event.closure`,
+          what: `says ${closure.toFixed()} g; the readings give ${found.toFixed()} g`,
+        },
+      ];
+}
+
 const shown = (value: unknown): string => (value === undefined ? 'nothing' : JSON.stringify(value));
 
 /** Places where `said` differs from `found`, in the order of the file. */
@@ -79,6 +99,7 @@ export function verifyRecord(digest: Digest, file: unknown): RecordVerdict {
   const problems = chain.ok ? [] : [{ where: `events[${chain.n - 1}]`, what: chain.why }];
   problems.push(...netProblems(record.events));
   try {
+    problems.push(...closureProblems(record.events));
     const { events: _events, head: _head, ...found } = buildRecord(record.events);
     const { events: _said, head: _stated, ...said } = record;
     problems.push(...differences(said, found, []));

@@ -1,12 +1,14 @@
 import { writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { formulaSchema } from '../../core/formula/file-schema.ts';
+import { recordSchema } from '../../core/record/record.ts';
 
 const ROOT = resolve(import.meta.dirname, '../..');
 
 /** Every schema file that is kept beside the code it is made from, by its path from the root of the project. */
 export const SCHEMAS: Readonly<Record<string, () => object>> = {
   'core/formula/formula.schema.json': formulaSchema,
+  'core/record/record.schema.json': recordSchema,
 };
 
 /** The text of a schema file. */

@@ -71,6 +71,8 @@ describe('a record', () => {
   it('has the composition of the nets through the lots', () => {
     const { asMade } = record;
     expect(asMade.total).toBe('22.20');
+    /* Two ends of one run of readings: 2 x s, s = 0.005 g, and 22.2 g x 0.0001 of calibration. */
+    expect(asMade.totalU).toBe((2 * Math.hypot(0.005, 22.2 * 0.0001)).toPrecision(6));
     /* 2.22 x 0.096 + 4.44 x 0.5 = 2.43312 g neat in 22.20 g. */
     expect(asMade.strength).toBe('0.1096');
     expect(asMade.targetStrength).toBe('0.1096');
@@ -146,6 +148,7 @@ describe('verifying a record', () => {
     const forged = buildRecord(stored(events));
     expect(verifyRecord(sha256, forged).problems).toEqual([
       { where: 'events[13].event.net', what: 'says 15.00 g; after less before is 15.54 g' },
+      { where: 'events[15].event.closure', what: 'says -0.01 g; the readings give 0.53 g' },
     ]);
   });
 
