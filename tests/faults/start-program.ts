@@ -6,7 +6,7 @@ const ROOT = resolve(import.meta.dirname, '../..');
 /** The start as a person runs it, with what it prints. */
 export interface Started {
   readonly child: ChildProcess;
-  /** What was printed so far, both ways. */
+  /** What was printed so far, both ways; without the line that says it builds, where a source was changed meanwhile. */
   readonly said: () => string;
   /** Waits for a line, and gives its groups; fails with what was printed when the program ends before. */
   readonly line: (pattern: RegExp) => Promise<RegExpExecArray>;
@@ -33,7 +33,7 @@ export function startWith(args: readonly string[], env: Record<string, string | 
   );
   return {
     child,
-    said: () => out,
+    said: () => out.replace(/^(The program has changed|First start): .*\n/, ''),
     ended,
     elapsed: () => performance.now() - began,
     line: (pattern) =>
