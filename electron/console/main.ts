@@ -1,20 +1,8 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
-import { FormulaTrouble } from '../../core/formula/trouble.ts';
 import type { CorrectionKind } from '../../core/pour/events.ts';
-import { LinkTrouble } from '../../drivers/link/balance.ts';
-import { StoreTrouble } from '../host/store/database.ts';
-import type { Trouble } from '../host/table.ts';
-import { troubleOf } from '../host/trouble.ts';
-import { listen } from './listen.ts';
-import { planCommand } from './plan.ts';
-import { pour } from './pour.ts';
+import { type Failure, WRONG } from './failure.ts';
 import { processTalk, type Talk, troubleLines } from './talk.ts';
-import { verify } from './verify.ts';
 import { WrongInput } from './wrong-input.ts';
-
-/** Exit codes: done; what was asked failed; used wrongly, or with input that cannot be used. */
-const FAILED = 1;
-const WRONG = 2;
 
 const RECOGNISE = 'recognise';
 const COMMON_LINE = '9600 8N1';
@@ -40,7 +28,8 @@ const withLink = (command: Command, port: string): Command =>
     .option('--shape <name>', 'line shape of the balance, or "recognise"', RECOGNISE)
     .option('--line <settings>', 'line settings of the balance', COMMON_LINE);
 
-type Run = (task: () => number | Promise<number>) => Promise<void>;
+/** Runs a command for its exit code. Each command brings its modules when it is asked for, so that all start quickly. */
+type Run = (task: () => Promise<number>) => Promise<void>;
 
 function addListen(program: Command, talk: Talk, run: Run): void {
   const command = program.command('listen').description('write what a balance sends, one JSON object a line');
@@ -48,8 +37,9 @@ function addListen(program: Command, talk: Talk, run: Run): void {
     .option('--count <n>', 'end after so many readings', above('A count', true))
     .option('--seconds <s>', 'end after so many seconds', above('A time', false))
     .action((flags: LinkFlags & { count?: number; seconds?: number }) =>
-      run(() => {
+      run(async () => {
         const { count = null, seconds = null } = flags;
+        const { listen } = await import('./listen.ts');
         return listen({ ...flags, count, seconds }, talk);
       }),
     );
@@ -62,7 +52,10 @@ function addPlan(program: Command, talk: Talk, run: Run): void {
     .requiredOption('--formula <file>', 'formula file')
     .option('--batch <mass>', 'another size, "30g"')
     .action((flags: { formula: string; batch?: string }) =>
-      run(() => planCommand(flags.formula, flags.batch ?? null, talk)),
+      run(async () => {
+        const { planCommand } = await import('./plan.ts');
+        return planCommand(flags.formula, flags.batch ?? null, talk);
+      }),
     );
 }
 
@@ -109,9 +102,11 @@ function addPour(program: Command, talk: Talk, run: Run): void {
     .option('--speed <factor>', "how fast the simulated balance's time runs", above('A speed', false), 1)
     .requiredOption('--out <dir>', 'folder of the database and the record')
     .action((flags: PourFlags) =>
-      run(() => {
+      run(async () => {
         const { batch = null, tared = false } = flags;
-        return pour({ ...flags, formula: formulaFlag(flags), batch, tared }, talk);
+        const formula = formulaFlag(flags);
+        const { pour } = await import('./pour.ts');
+        return pour({ ...flags, formula, batch, tared }, talk);
       }),
     );
 }
@@ -121,21 +116,15 @@ function addVerify(program: Command, talk: Talk, run: Run): void {
     .command('verify')
     .description('recompute a record file and say what differs')
     .argument('<file>', 'record, as-made.json')
-    .action((file: string) => run(() => verify(file, talk)));
+    .action((file: string) =>
+      run(async () => {
+        const { verify } = await import('./verify.ts');
+        return verify(file, talk);
+      }),
+    );
 }
 
-/** The error as words for a person, and the exit code that goes with it. */
-function failure(cause: unknown): { troubles: Trouble[]; code: number } {
-  if (cause instanceof FormulaTrouble)
-    return {
-      troubles: cause.problems.map(({ field, what, next }) => ({ what, where: field, next })),
-      code: WRONG,
-    };
-  const wrong = cause instanceof WrongInput || cause instanceof LinkTrouble || cause instanceof StoreTrouble;
-  return { troubles: [troubleOf(cause, 'console')], code: wrong ? WRONG : FAILED };
-}
-
-function usage(error: CommanderError): { troubles: Trouble[]; code: number } | null {
+function usage(error: CommanderError): Failure | null {
   if (error.exitCode === 0) return null;
   const what = error.message.replace(/^error: /, '');
   const next = 'Run "npm run -s console -- --help", or --help after a command, for what can be asked.';
@@ -159,7 +148,8 @@ async function main(argv: readonly string[]): Promise<number> {
     await program.parseAsync(argv, { from: 'user' });
     return code;
   } catch (cause) {
-    const failed = cause instanceof CommanderError ? usage(cause) : failure(cause);
+    const failed =
+      cause instanceof CommanderError ? usage(cause) : (await import('./failures.ts')).failureOf(cause);
     if (failed === null) return 0;
     for (const trouble of failed.troubles) talk.say(troubleLines(trouble));
     return failed.code;

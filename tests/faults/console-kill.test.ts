@@ -19,7 +19,7 @@ const MOMENTS = [
   ['as the last line is captured', 'capture', 3],
 ] as const;
 
-describe.concurrent('a console pour killed in the middle', { timeout: 60_000 }, () => {
+describe.concurrent('a console pour killed in the middle', { timeout: 120_000 }, () => {
   it.for(MOMENTS)(
     '%s goes on with --resume, and the record is whole',
     async ([, event, nth], { expect, onTestFinished }) => {

@@ -6,7 +6,7 @@ import { servePty } from '../../drivers/simulated/pty.ts';
 import { consoleRun, folder, formulaFile, isStep, linesOf } from '../wire/console-run.ts';
 import { served } from '../wire/pan.ts';
 
-describe('a balance unplugged during a console pour', { timeout: 60_000 }, () => {
+describe('a balance unplugged during a console pour', { timeout: 120_000 }, () => {
   it('is told as lost and waited for, and the pour goes on when it is back', async () => {
     const { instrument, port } = await served(onTestFinished);
     const pan = instrument.controls;
@@ -28,7 +28,7 @@ describe('a balance unplugged during a console pour', { timeout: 60_000 }, () =>
         pan.addDrop(Math.round(Number(line.target_g) * 100) / 100);
       },
     );
-    await expect.poll(() => linesOf(run.lines, 'balance-lost').length, { timeout: 40_000 }).toBe(1);
+    await expect.poll(() => linesOf(run.lines, 'balance-lost').length, { timeout: 80_000 }).toBe(1);
     await new Promise((resolve) => setTimeout(resolve, 1500));
     expect(linesOf(run.lines, 'closed')).toEqual([]);
     const again = await servePty(instrument);

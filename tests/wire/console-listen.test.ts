@@ -6,7 +6,7 @@ import { served } from './pan.ts';
 
 const bytes = (text: string): Buffer => Buffer.from(text, 'latin1');
 
-describe.concurrent('listen', () => {
+describe.concurrent('listen', { timeout: 60_000 }, () => {
   it('writes one object a reading, moving and at rest, and ends at the count', async ({
     expect,
     onTestFinished,
@@ -62,7 +62,7 @@ describe.concurrent('listen', () => {
     const lines = ['ERR 55', 'ST,+00012.34 zz', 'QT,+00000012 PC', `${'9'.repeat(200)}`, '\x80\xff\x00'];
     const timer = setInterval(() => port.write(bytes(`\r\n${lines.join('\r\n')}\r\n`)), 100);
     onTestFinished(() => clearInterval(timer));
-    await expect.poll(() => run.lines.length, { timeout: 10_000 }).toBeGreaterThan(10);
+    await expect.poll(() => run.lines.length, { timeout: 25_000 }).toBeGreaterThan(10);
     clearInterval(timer);
     await new Promise((resolve) => setTimeout(resolve, 200));
     port.write(bytes('ST,+00012.34  g\r\n'));
@@ -95,7 +95,7 @@ describe.concurrent('listen', () => {
     async (signal, { expect, onTestFinished }) => {
       const { port } = await served(onTestFinished);
       const run = consoleRun(onTestFinished, ['listen', '--port', port.path, '--shape', 'comma-headed']);
-      await expect.poll(() => run.lines.length, { timeout: 10_000 }).toBeGreaterThan(3);
+      await expect.poll(() => run.lines.length, { timeout: 25_000 }).toBeGreaterThan(3);
       await expect(tryPort(port.path, '9600 8N1')).rejects.toMatchObject({ kind: 'busy' });
       run.child.kill(signal);
       expect(await run.ended).toBe(0);
@@ -121,7 +121,7 @@ describe.concurrent('listen', () => {
   });
 });
 
-describe.concurrent('wrong use', () => {
+describe.concurrent('wrong use', { timeout: 60_000 }, () => {
   const listen = ['listen', '--port', '/dev/no-such-port'];
   it.for<[string, string[], RegExp, RegExp, RegExp]>([
     ['an unknown port', listen, /There is no port/, /\/dev\/no-such-port/, /Choose one of|No serial port/],
@@ -181,7 +181,7 @@ describe.concurrent('wrong use', () => {
   it.for(['listen', 'pour'])('a busy port is said by %s', async (command, { expect, onTestFinished }) => {
     const { port } = await served(onTestFinished);
     const first = consoleRun(onTestFinished, ['listen', '--port', port.path, '--shape', 'comma-headed']);
-    await expect.poll(() => first.lines.length, { timeout: 10_000 }).toBeGreaterThan(0);
+    await expect.poll(() => first.lines.length, { timeout: 25_000 }).toBeGreaterThan(0);
     const pour = ['--resume', '--out', '/dev/null/x'];
     const run = consoleRun(onTestFinished, [
       command,

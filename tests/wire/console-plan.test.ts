@@ -11,7 +11,7 @@ interface Step {
 
 const stepsOf = (line: Line | undefined): Step[] => (line?.steps ?? []) as Step[];
 
-describe.concurrent('plan', () => {
+describe.concurrent('plan', { timeout: 60_000 }, () => {
   it('says lot, target, window and sureness of each step', async ({ expect, onTestFinished }) => {
     const run = consoleRun(onTestFinished, ['plan', '--formula', formulaFile(folder(onTestFinished))]);
     expect(await run.ended, run.words()).toBe(0);
@@ -53,7 +53,7 @@ describe.concurrent('plan', () => {
 const lines = (...changed: object[]) => ({ ...formula, lines: changed });
 const [lavender, vetiver, ethanol] = formula.lines;
 
-describe.concurrent('a formula that cannot be used', () => {
+describe.concurrent('a formula that cannot be used', { timeout: 60_000 }, () => {
   it.for<[string, unknown, string[], RegExp, RegExp]>([
     [
       'over 100 %',

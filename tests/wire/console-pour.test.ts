@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, it, type onTestFinished } from 'vitest';
 import type { RecordFile } from '../../core/record/record.ts';
 import { verifyRecord } from '../../core/record/verify.ts';
-import type { PanControls } from '../../drivers/simulated/instrument.ts';
+import type { Instrument } from '../../drivers/simulated/instrument.ts';
 import { openStore } from '../../electron/host/store/store.ts';
 import { consoleRun, folder, formulaFile, isStep, type Line, linesOf, type Run } from './console-run.ts';
 import { served } from './pan.ts';
@@ -18,7 +18,10 @@ const VESSEL = 40;
  * A hand that lets the whole of a step fall in at once: its target to the nearest 0.01 g, or past its window by `over`
  * the first time the line `line` is poured.
  */
-function exactHand(pan: PanControls, slip: { line: string; over: number } | null): (line: Line) => void {
+function exactHand(
+  pan: Instrument['controls'],
+  slip: { line: string; over: number } | null,
+): (line: Line) => void {
   let slipped = false;
   return (line) => {
     if (line.event === 'started') pan.putVessel(VESSEL);
@@ -65,7 +68,7 @@ const marks = (record: RecordFile): string[] =>
 const steps = (run: Run): string[] =>
   linesOf(run.lines, 'step').map((step) => `${step.line}${step.top_up ? ' top-up' : ''}`);
 
-describe.concurrent('pour through a pseudo-terminal', { timeout: 60_000 }, () => {
+describe.concurrent('pour through a pseudo-terminal', { timeout: 120_000 }, () => {
   it.for([
     ['comma-headed', '2400 7E1'],
     ['two-headed', '9600 8N1'],
@@ -191,7 +194,7 @@ describe.concurrent('pour through a pseudo-terminal', { timeout: 60_000 }, () =>
     const out = folder(onTestFinished);
     const args = ['pour', '--formula', formulaFile(out), '--port', port.path, '--out', out];
     const waiting = consoleRun(onTestFinished, args);
-    await expect.poll(() => waiting.lines.length, { timeout: 10_000 }).toBe(1);
+    await expect.poll(() => waiting.lines.length, { timeout: 25_000 }).toBe(1);
     await new Promise((resolve) => setTimeout(resolve, 2500));
     expect(waiting.lines.map((line) => line.event)).toEqual(['started']);
     waiting.child.kill('SIGTERM');
@@ -205,7 +208,7 @@ describe.concurrent('pour through a pseudo-terminal', { timeout: 60_000 }, () =>
   });
 });
 
-describe.concurrent('verify', { timeout: 60_000 }, () => {
+describe.concurrent('verify', { timeout: 120_000 }, () => {
   it('agrees with a record as written, and names what was altered', async ({ expect, onTestFinished }) => {
     const { out, record } = await pourOnce(onTestFinished, null, []);
     const file = join(out, 'as-made.json');

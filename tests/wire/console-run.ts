@@ -11,6 +11,9 @@ export type Line = Readonly<Record<string, unknown>>;
 
 export const ROOT = resolve(import.meta.dirname, '../..');
 
+/** Many short processes are started: they share what the first has compiled. */
+const COMPILED = join(tmpdir(), 'console-compiled');
+
 /** A console process with what it has said so far. */
 export interface Run {
   readonly child: ChildProcess;
@@ -31,6 +34,7 @@ export function consoleRun(
   const child = spawn(process.execPath, ['electron/console/main.ts', ...args], {
     cwd: ROOT,
     stdio: ['ignore', 'pipe', 'pipe'],
+    env: { ...process.env, NODE_COMPILE_CACHE: COMPILED },
   });
   const lines: Line[] = [];
   let rest = '';
