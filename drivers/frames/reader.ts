@@ -46,11 +46,11 @@ export class Reader {
   #weight(meaning: Extract<Meaning, { kind: 'weight' }>, raw: string, at: number): Observation {
     const { figure, uncertified } = meaning;
     const unit = this.#unitOf(meaning.unit);
+    if (unit === null && meaning.unit === 'blank')
+      return { kind: 'noise', what: 'moving, and the balance has not yet said its unit', raw, at };
     if (unit === null) {
       const why =
-        meaning.unit === 'none'
-          ? 'the line carries no unit; say which unit the balance shows, or choose an output with the unit in its menu'
-          : 'moving, and the balance has not yet said its unit';
+        'the line carries no unit; say which unit the balance shows, or choose an output with the unit in its menu';
       return { kind: 'refused', raw, why, at };
     }
     return {

@@ -1,10 +1,14 @@
 import { Listeners } from '../link/signals.ts';
 import { type Clock, realClock } from './clock.ts';
-import type { Asked, Dialect } from './dialect.ts';
+import type { Ask, Dialect } from './dialect.ts';
 import { dialectNamed } from './dialects.ts';
+import { checkFault, DRIP_G_PER_S, type FaultName, harmed, shown } from './faults.ts';
 import { type Display, Indicator } from './indicator.ts';
+import { type PanControls, pan } from './pan.ts';
 import { Cell, MODELS, type Model, ROOMS, type Room } from './physics.ts';
-import { seeded } from './seeded.ts';
+import { type Random, seeded } from './seeded.ts';
+
+export type { PanControls } from './pan.ts';
 
 export interface InstrumentOptions {
   /** Line shape it speaks; "comma-headed" by default. */
@@ -20,27 +24,16 @@ export interface InstrumentOptions {
   readonly streams?: boolean;
 }
 
-/** What a hand can do at the simulated balance. Masses are grams. */
-export interface PanControls {
-  /** One drop into the vessel; it strikes as if fallen for `fallS` seconds (0.07 by default, about 2.5 cm). */
-  addDrop(g: number, fallS?: number): void;
-  /** A steady stream in g/s from now on; 0 ends it. */
-  stream(gPerS: number): void;
-  /** Puts a vessel on the pan: an empty one of `g`, or without `g` the one that was lifted, with what is in it. */
-  putVessel(g?: number): void;
-  liftVessel(): void;
-  /** Takes liquid out of the vessel, at most what is in it. */
-  withdraw(g: number): void;
-  /** A force that is no mass, g: a hand on the pan, a cable; 0 ends it. */
-  touch(g: number): void;
-  /** The truth: what stands on the pan, whatever the balance shows. */
-  truth(): { readonly vessel: number; readonly contents: number; readonly onPan: boolean };
-}
-
 const TARE_WAIT_MS = 5000;
 const STABLE_WAIT_MS = 40_000;
 const LONGEST_COMMAND = 64;
-const DEFAULT_VESSEL = 50;
+
+/** A command that waits for rest. */
+interface Waiting {
+  readonly ask: 'tare' | 'zero' | 'when-stable';
+  readonly command: string;
+  readonly until: number;
+}
 
 /** A simulated balance with its data socket: bytes out, bytes in, and a pan. */
 export class Instrument {
@@ -52,9 +45,13 @@ export class Instrument {
   readonly #indicator: Indicator;
   readonly #clock: Clock;
   readonly #bytes = new Listeners<Buffer>();
+  readonly #faults = new Listeners<FaultName | null>();
+  readonly #random: Random;
+  #fault: FaultName | null = null;
+  #lines = 0;
   #display: Display;
   #streams: boolean;
-  #waiting: { asked: 'tare' | 'zero' | 'when-stable'; until: number }[] = [];
+  #waiting: Waiting[] = [];
   #command = '';
   #moved = 0;
   #end: (() => void) | null = null;
@@ -66,6 +63,7 @@ export class Instrument {
     this.#clock = options.clock ?? realClock;
     this.#streams = options.streams ?? true;
     this.#cell = new Cell(this.model, options.room ?? ROOMS.quiet, seeded(options.seed ?? 1));
+    this.#random = seeded((options.seed ?? 1) + 13);
     this.#indicator = new Indicator(this.model, this.rateHz);
     this.#display = { counts: 0, range: 'inside', stable: false, decimals: this.model.decimals };
     this.controls = pan(this.#cell, () => this.#move());
@@ -74,6 +72,26 @@ export class Instrument {
   /** What the display shows now. */
   get display(): Display {
     return this.#display;
+  }
+
+  get fault(): FaultName | null {
+    return this.#fault;
+  }
+
+  /**
+   * Sets what goes wrong from now on; null sets it right again.
+   * @throws LinkTrouble "unsupported" when the shape cannot show it
+   */
+  setFault(fault: FaultName | null): void {
+    checkFault(fault, this.dialect);
+    this.#move();
+    this.#fault = fault;
+    this.#cell.seep = fault === 'slow-drip' ? DRIP_G_PER_S : 0;
+    this.#faults.tell(fault);
+  }
+
+  onFault(listener: (fault: FaultName | null) => void): () => void {
+    return this.#faults.add(listener);
   }
 
   start(): void {
@@ -100,15 +118,24 @@ export class Instrument {
       if (letter === '\r' || letter === '\n') {
         const command = this.#command;
         this.#command = '';
-        if (command !== '') this.#obey(this.dialect.hear(command));
+        if (command !== '') this.#obey(command);
       } else if (this.#command === '' && this.dialect.bare?.includes(letter) === true) {
-        this.#obey(this.dialect.hear(letter));
+        this.#obey(letter);
       } else if (this.#command.length < LONGEST_COMMAND) this.#command += letter;
     }
   }
 
   #send(text: string): void {
-    if (text !== '') this.#bytes.tell(Buffer.from(text, 'latin1'));
+    if (text === '') return;
+    this.#lines += 1;
+    const sent = harmed(this.#fault, text, this.#lines, this.#random);
+    if (sent !== null) this.#bytes.tell(Buffer.from(sent, 'latin1'));
+  }
+
+  /** Sends what the display shows; `echo` is the command it answers. */
+  #sendReading(echo: string | null): void {
+    const [display, unit] = shown(this.#fault, this.#display, this.model.d, this.dialect);
+    this.#send(this.dialect.say(display, unit, echo));
   }
 
   /** Moves the physics up to now, so that what a hand does next happens now. */
@@ -120,9 +147,10 @@ export class Instrument {
 
   #update(): void {
     this.#move();
-    this.#display = this.#indicator.update(this.#cell.value);
+    const display = this.#indicator.update(this.#cell.value);
+    this.#display = this.#fault === 'stuck' ? { ...this.#display, stable: true } : display;
     this.#serveWaiting();
-    if (this.#streams) this.#send(this.dialect.say(this.#display));
+    if (this.#streams) this.#sendReading(null);
   }
 
   #serveWaiting(): void {
@@ -130,18 +158,18 @@ export class Instrument {
     const waiting = this.#waiting;
     this.#waiting = [];
     for (const one of waiting) {
-      if (this.#display.stable) this.#act(one.asked);
+      if (this.#display.stable) this.#act(one);
       else if (now < one.until) this.#waiting.push(one);
       else this.#send(this.dialect.refused);
     }
   }
 
-  #act(asked: 'tare' | 'zero' | 'when-stable'): void {
-    if (asked === 'when-stable') {
-      this.#send(this.dialect.say(this.#display));
+  #act({ ask, command }: Waiting): void {
+    if (ask === 'when-stable') {
+      this.#sendReading(command);
       return;
     }
-    if (asked === 'tare') this.#indicator.tare();
+    if (ask === 'tare') this.#indicator.tare();
     else if (!this.#indicator.zero()) {
       this.#send(this.dialect.refused);
       return;
@@ -150,10 +178,12 @@ export class Instrument {
     this.#send(this.dialect.done);
   }
 
-  #obey(command: Asked): void {
-    switch (command.do) {
+  #obey(command: string): void {
+    const { hears } = this.dialect;
+    const ask: Ask = (Object.hasOwn(hears, command) ? hears[command] : undefined) ?? 'unknown';
+    switch (ask) {
       case 'now':
-        this.#send(this.dialect.say(this.#display));
+        this.#sendReading(command);
         break;
       case 'stream':
         this.#streams = true;
@@ -168,55 +198,10 @@ export class Instrument {
         this.#send(this.dialect.unknown);
         break;
       default: {
-        const wait = command.do === 'when-stable' ? STABLE_WAIT_MS : TARE_WAIT_MS;
-        this.#waiting.push({ asked: command.do, until: this.#clock.now() + wait });
+        const wait = ask === 'when-stable' ? STABLE_WAIT_MS : TARE_WAIT_MS;
+        this.#waiting.push({ ask, command, until: this.#clock.now() + wait });
         this.#serveWaiting();
       }
     }
   }
-}
-
-function pan(cell: Cell, move: () => void): PanControls {
-  let vessel = DEFAULT_VESSEL;
-  let contents = 0;
-  let onPan = false;
-  const contentsNow = (): number => (onPan ? Math.max(0, cell.load - vessel) : contents);
-  return {
-    addDrop(g, fallS = 0.07) {
-      move();
-      cell.drop(g, fallS);
-    },
-    stream(gPerS) {
-      move();
-      cell.flow = gPerS;
-    },
-    putVessel(g) {
-      move();
-      if (g !== undefined) {
-        vessel = g;
-        contents = 0;
-      } else contents = contentsNow();
-      cell.load = vessel + contents;
-      onPan = true;
-    },
-    liftVessel() {
-      move();
-      contents = contentsNow();
-      cell.load = 0;
-      cell.flow = 0;
-      onPan = false;
-    },
-    withdraw(g) {
-      move();
-      if (onPan) cell.load -= Math.min(g, contentsNow());
-    },
-    touch(g) {
-      move();
-      cell.touch = g;
-    },
-    truth() {
-      move();
-      return { vessel, contents: contentsNow(), onPan };
-    },
-  };
 }

@@ -31,6 +31,8 @@ export interface Room {
   readonly vibration: number;
   /** d a minute. */
   readonly drift: number;
+  /** Drift of a balance just switched on, d in all; it dies away with a time constant of ten minutes. */
+  readonly warmUp?: number;
 }
 
 /** Types A, B, D (0.01 g) and C (0.001 g): strain gauge or force compensation, light or heavy filter. */
@@ -97,6 +99,7 @@ const TICKS = 80;
 const DT = 1 / TICKS;
 const DRAUGHT_S = 0.6;
 const CREEP_S = 300;
+const WARM_UP_S = 600;
 /** A big change that lasts this long empties the average, d and s. */
 const FAST_STEP_D = 8;
 const FAST_STEP_TICKS = Math.round(0.15 * TICKS);
@@ -140,6 +143,8 @@ export class Cell {
   /** True load, g, and a flow onto the pan, g/s. */
   load = 0;
   flow = 0;
+  /** A leak beside the hand's own flow, g/s. */
+  seep = 0;
   /** A further force that is no mass, g: a hand, a cable. */
   touch = 0;
 
@@ -172,7 +177,7 @@ export class Cell {
 
   #tick(): void {
     this.#time += DT;
-    this.load = Math.max(0, this.load + this.flow * DT);
+    this.load = Math.max(0, this.load + (this.flow + this.seep) * DT);
     this.#creep += ((this.#model.creep * this.load - this.#creep) * DT) / CREEP_S;
     this.#step(this.load + this.#creep + this.touch + this.#impulse + this.#disturbance());
     this.#impulse = 0;
@@ -225,6 +230,7 @@ export class Cell {
     }
     const gust = this.#time <= this.#gust.until ? this.#gust.height : 0;
     const shake = room.vibration * Math.sin(2 * Math.PI * this.#vibrationHz * this.#time);
-    return d * (this.#draught + gust + shake + (this.#drift * this.#time) / 60);
+    const warming = (room.warmUp ?? 0) * (1 - Math.exp(-this.#time / WARM_UP_S));
+    return d * (this.#draught + gust + shake + (this.#drift * this.#time) / 60 + warming);
   }
 }

@@ -4,21 +4,24 @@ import { type Balance, type BalanceKey, LinkTrouble } from '../link/balance.ts';
 import { Intake } from '../link/intake.ts';
 import { LinkSignals } from '../link/signals.ts';
 import { realClock } from './clock.ts';
-import { Instrument, type InstrumentOptions, type PanControls } from './instrument.ts';
-import { type PipetteControls, pipetteOver } from './pipette.ts';
+import { Instrument, type InstrumentOptions } from './instrument.ts';
+import type { PanControls } from './pan.ts';
 
 /** A balance without hardware, with its pan at hand. */
 export interface SimulatedBalance extends Balance {
-  readonly controls: PanControls & PipetteControls;
+  readonly controls: PanControls;
   readonly instrument: Instrument;
 }
 
 /**
  * A simulated balance behind the same interface as a real one. Its readings go the whole way: bytes as the shape
  * sends them, framer, shape.
+ * @param options `unit` is the unit of the display as the person says it, for shapes that never send one
  * @throws LinkTrouble "unknown-shape"
  */
-export function simulatedBalance(options: InstrumentOptions = {}): SimulatedBalance {
+export function simulatedBalance(
+  options: InstrumentOptions & { readonly unit?: string } = {},
+): SimulatedBalance {
   const instrument = new Instrument(options);
   const clock = options.clock ?? realClock;
   const shape = shapeNamed(instrument.dialect.shape);
@@ -29,7 +32,7 @@ export function simulatedBalance(options: InstrumentOptions = {}): SimulatedBala
   return {
     what,
     instrument,
-    controls: { ...instrument.controls, ...pipetteOver(instrument.controls, clock, options.seed ?? 1) },
+    controls: instrument.controls,
     get state(): LinkState {
       return signals.state;
     },
@@ -38,7 +41,11 @@ export function simulatedBalance(options: InstrumentOptions = {}): SimulatedBala
     start() {
       if (end !== null) return;
       signals.set({ kind: 'opening', what });
-      const intake = new Intake({ baud: 9600, dataBits: 8, parity: 'none', stopBits: 1 }, shape);
+      const intake = new Intake(
+        { baud: 9600, dataBits: 8, parity: 'none', stopBits: 1 },
+        shape,
+        options.unit ?? null,
+      );
       end = instrument.onBytes((bytes) => {
         const { observations, understood } = intake.take(bytes, clock.now());
         if (understood) signals.set({ kind: 'live', what, shape: shape.name });

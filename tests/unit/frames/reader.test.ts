@@ -27,13 +27,13 @@ describe('from line to observation', () => {
   it('shows a moving reading without unit in the last unit seen, but never as stable', () => {
     const read = reading('sign-first');
     expect(read('+    12.34    ')).toMatchObject({
-      kind: 'refused',
-      why: expect.stringContaining('not yet said its unit'),
+      kind: 'noise',
+      what: expect.stringContaining('not yet said its unit'),
     });
     read('+    12.34 g  ');
     expect(read('+    12.99    ')).toMatchObject({ kind: 'weight', g: '12.99', unit: 'g', stable: false });
     expect(read('+       12 pcs')).toMatchObject({ kind: 'not-a-weight' });
-    expect(read('+       13    ')).toMatchObject({ kind: 'refused' });
+    expect(read('+       13    ')).toMatchObject({ kind: 'noise' });
   });
 
   it('reads digits without unit only in the unit that the person says', () => {

@@ -23,17 +23,20 @@ describe('the simulated balance', () => {
     ['B', 0.87],
     ['C', 1.41],
     ['D', 2.06],
-  ] as const)('of type %s reaches 99.5 %% of a vessel in %f s, within its spread of 15 %%', (name, seconds) => {
-    const model = MODELS[name];
-    const { clock, pan, weights } = bench({ model, rateHz: 20 });
-    const since = clock.now();
-    pan.putVessel(50);
-    clock.advance(6000);
-    const reached = weights().find((one) => one.at > since && Math.abs(Number(one.g) - 50) < 0.25);
-    const took = ((reached?.at ?? Number.POSITIVE_INFINITY) - since) / 1000;
-    expect(took).toBeGreaterThan(seconds * 0.8 - 0.1);
-    expect(took).toBeLessThan(seconds * 1.2 + 0.1);
-  });
+  ] as const)(
+    'of type %s reaches 99.5 %% of a vessel in %f s, within its spread of 15 %%',
+    (name, seconds) => {
+      const model = MODELS[name];
+      const { clock, pan, weights } = bench({ model, rateHz: 20 });
+      const since = clock.now();
+      pan.putVessel(50);
+      clock.advance(6000);
+      const reached = weights().find((one) => one.at > since && Math.abs(Number(one.g) - 50) < 0.25);
+      const took = ((reached?.at ?? Number.POSITIVE_INFINITY) - since) / 1000;
+      expect(took).toBeGreaterThan(seconds * 0.8 - 0.1);
+      expect(took).toBeLessThan(seconds * 1.2 + 0.1);
+    },
+  );
 
   it('calls the reading moving while it moves, and at rest on the right figure', () => {
     const { clock, pan, weights } = bench();
@@ -156,22 +159,6 @@ describe('the simulated balance', () => {
     };
     expect(spread('still')).toBeLessThan(0.5);
     expect(spread('draughty')).toBeGreaterThan(2 * spread('quiet'));
-  });
-
-  it('drops with its pipette one after the other, and streams while squeezed', () => {
-    const { clock, pan } = bench();
-    pan.putVessel(20);
-    pan.addDrops(4);
-    expect(pan.truth().contents).toBeLessThan(0.05);
-    clock.advance(3000);
-    expect(pan.truth().contents).toBeGreaterThan(0.06);
-    expect(pan.truth().contents).toBeLessThan(0.14);
-    const before = pan.truth().contents;
-    pan.squeeze(true);
-    clock.advance(1000);
-    pan.squeeze(false);
-    clock.advance(1000);
-    expect(pan.truth().contents - before).toBeCloseTo(0.4, 1);
   });
 });
 
