@@ -27,6 +27,8 @@ export interface CorrectionLine {
   readonly stock: Decimal | null;
   /** Price of one gram; null when not known. */
   readonly price: Decimal | null;
+  /** The least that can be added, where that is not one drop or one step of the display. */
+  readonly least?: Decimal;
   /** Lot poured from; lines of one lot draw on one stock. Absent, the line is judged alone. */
   readonly lot?: string;
 }
@@ -88,7 +90,8 @@ const larger = (a: Decimal, b: Decimal): Decimal => (a.gt(b) ? a : b);
 const smaller = (a: Decimal, b: Decimal): Decimal => (a.lt(b) ? a : b);
 
 /** The least that can be added: one drop, and no less than the balance shows. */
-const leastTopUp = (line: CorrectionLine, rules: CorrectionRules): Decimal => larger(line.drop, rules.d);
+export const leastTopUp = (line: CorrectionLine, rules: CorrectionRules): Decimal =>
+  line.least ?? larger(line.drop, rules.d);
 
 const bound = (line: CorrectionLine): boolean => !line.accepted && some(line.poured) && some(line.target);
 
