@@ -148,6 +148,8 @@ export const commaHeaded: Shape = {
   sample: 'ST,+00012.34  g',
   lines: ['2400 7E1', '9600 8N1'],
   parse: (line) => headers(line) ?? dump(line) ?? headerless(line) ?? twoLetters(line) ?? answers(line),
+  /** Its lines without header are laid out like "sign-first" and are read only where this shape was chosen. */
+  recognises: (line) => headers(line) ?? dump(line) ?? twoLetters(line),
   commands: {
     now: 'Q\r\n',
     stable: 'S\r\n',

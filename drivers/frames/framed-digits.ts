@@ -29,6 +29,11 @@ export const framedDigits: Shape = {
   sample: '<STX>012.34',
   lines: ['9600 7E1', '9600 8N1'],
   parse: parseFramedDigits,
+  /** A withheld weight is as much a sign of this shape as a weight. */
+  recognises: (line) =>
+    parseFramedDigits(line) === NOT_AT_REST
+      ? { kind: 'weight', figure: '0', unit: 'none', stable: false }
+      : parseFramedDigits(line),
   commands: { now: 'W', zero: 'Z', tare: 'T' },
   leastInterval: 300,
   flow: 'none',

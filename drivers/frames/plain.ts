@@ -21,11 +21,13 @@ const UNITS = unitTable({
   '%': { not: 'a percentage' },
 });
 
-const LINE =
-  /^(?:(?:Net|NET|N|Weight|WT|NT|Nt|N\/W|G\/W|Gross|GROSS|GS|wn|ww):?)? {0,10}([+-]?) {0,8}(\d{1,9}(?:\.\d{1,8})?) {0,3}([A-Za-z%]{1,3}) {0,3}$/;
+const LABELLED =
+  /^(?:Net|NET|N|Weight|WT|NT|Nt|N\/W|G\/W|Gross|GROSS|GS|wn|ww):? {0,10}([+-]?) {0,8}(\d{1,9}(?:\.\d{1,8})?) {0,3}([A-Za-z%]{1,3}) {0,3}$/;
+/** Without a label the unit stands apart. */
+const BARE = /^ {0,10}([+-]?) {0,8}(\d{1,9}(?:\.\d{1,8})?) {1,3}([A-Za-z%]{1,3}) {0,3}$/;
 
 function parse(line: string): Meaning | null {
-  const [, sign = '', digits = '', unit = ''] = LINE.exec(line) ?? [];
+  const [, sign = '', digits = '', unit = ''] = LABELLED.exec(line) ?? BARE.exec(line) ?? [];
   if (digits !== '') return weightIn(UNITS, unit, figureOf(sign, digits), null);
   if (/^(?:Tare|TARE|T|Date|Time|ID|No\.?|MODE|TEMP|STATUS|MODEL|SN)\b[\x20-\x7e]{0,40}$/.test(line))
     return { kind: 'noise', what: 'a line of a printed block' };

@@ -13,36 +13,42 @@ export type Recognition =
 export const LEAST_LINES = 3;
 export const LEAST_SHARE = 0.6;
 
-/** A line counts for a shape when the shape reads a state of the pan from it; noise and refusals fit too much. */
+/** Lines of a capture that a shape reads as a state of the pan; noise and refusals fit too much. */
 const counts = (meaning: Meaning | null): boolean =>
   meaning !== null &&
   (meaning.kind === 'weight' || meaning.kind === 'out-of-range' || meaning.kind === 'not-a-weight');
 
+/** Lines that few shapes send alike: moving, negative, or beyond the range. */
+const tells = (meaning: Meaning | null): boolean =>
+  meaning !== null &&
+  (meaning.kind === 'out-of-range' ||
+    (meaning.kind === 'weight' && (meaning.stable === false || meaning.figure.startsWith('-'))));
+
+const TOUCH = 'Touch the pan lightly, so that the balance sends a moving reading.';
+const LIFT = 'Put a vessel on, tare it, and lift it off, so that the balance sends a negative reading.';
+
 /**
- * Tells the shape from whole lines. At least three lines and 60 % of all must fit; among the shapes that do, the one
- * that fits the most lines, because a single line that only it can send (moving, negative, beyond the range) decides.
- * Shapes that fit the same lines cannot be told apart from these alone.
+ * Tells the shape from whole lines. At least three lines and 60 % of all must fit. Where several shapes fit, the
+ * lines that few shapes send alike (moving, negative, beyond the range) decide; a shape that cannot read such a line
+ * of another is out. Shapes that read the same telling lines cannot be told apart from these alone.
  */
 export function recognise(lines: readonly string[], shapes: readonly Shape[]): Recognition {
   if (lines.length < LEAST_LINES) return { kind: 'more' };
   const scores = shapes
-    .map((shape) => ({ shape, fits: lines.filter((line) => counts(shape.parse(line))).length }))
+    .map((shape) => {
+      const meanings = lines.map((line) => (shape.recognises ?? shape.parse)(line));
+      return { shape, fits: meanings.filter(counts).length, telling: meanings.filter(tells).length };
+    })
     .filter(({ fits }) => fits >= LEAST_LINES && fits >= LEAST_SHARE * lines.length);
-  const most = Math.max(0, ...scores.map(({ fits }) => fits));
-  const best = scores.filter(({ fits }) => fits === most).map(({ shape }) => shape);
+  const most = Math.max(0, ...scores.map(({ telling }) => telling));
+  const best = scores.filter(({ telling }) => telling === most).map(({ shape }) => shape);
   const [first] = best;
   if (first === undefined) {
-    return {
-      kind: 'none',
-      why: `${lines.length} lines came and fit no known shape; the last was "${printable(lines.at(-1) ?? '')}"`,
-    };
+    const last = printable(lines.at(-1) ?? '');
+    return { kind: 'none', why: `${lines.length} lines came and fit no known shape; the last was "${last}"` };
   }
   if (best.length === 1) return { kind: 'shape', shape: first };
-  return {
-    kind: 'ask',
-    shapes: best,
-    ask: 'Touch the pan lightly, so that the balance sends a moving reading.',
-  };
+  return { kind: 'ask', shapes: best, ask: most === 0 ? TOUCH : LIFT };
 }
 
 /** Text with control and high characters written as \xNN, for messages. */

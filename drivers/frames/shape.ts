@@ -41,6 +41,8 @@ export interface Shape {
   readonly lines: readonly string[];
   /** Pure; the whole line or nothing. Null when the line has none of this shape's layouts. */
   readonly parse: (line: string) => Meaning | null;
+  /** What of it tells the shape, where some of its layouts are another shape's too. */
+  readonly recognises?: (line: string) => Meaning | null;
   readonly commands: Commands;
   /** Least time between two commands, milliseconds. */
   readonly leastInterval: number;
