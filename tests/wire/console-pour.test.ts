@@ -208,6 +208,27 @@ describe.concurrent('pour through a pseudo-terminal', { timeout: 120_000 }, () =
   });
 });
 
+describe.concurrent('a balance that gives no weight', { timeout: 120_000 }, () => {
+  it('is given up at the start, with what it sent; nothing is begun', async ({ expect, onTestFinished }) => {
+    const { port } = await served(onTestFinished, { streams: false });
+    const timer = setInterval(() => port.write(Buffer.from('ST,+00012.34 zz\r\n')), 100);
+    onTestFinished(() => clearInterval(timer));
+    const out = folder(onTestFinished);
+    const args = ['pour', '--formula', formulaFile(out), '--port', port.path, '--shape', 'comma-headed'];
+    const run = consoleRun(onTestFinished, [...args, '--out', out]);
+    expect(await run.ended).toBe(1);
+    expect(run.lines).toEqual([]);
+    expect(run.words()).toMatch(/^what: No weight came from the balance in 15 s: unknown unit "zz"/m);
+    expect(run.words()).toMatch(/^where: .+\nnext: Check with "listen"/m);
+    const store = openStore(out);
+    try {
+      expect(store.journal.batches()).toEqual([]);
+    } finally {
+      store.close();
+    }
+  });
+});
+
 describe.concurrent('verify', { timeout: 120_000 }, () => {
   it('agrees with a record as written, and names what was altered', async ({ expect, onTestFinished }) => {
     const { out, record } = await pourOnce(onTestFinished, null, []);
