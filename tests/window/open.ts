@@ -36,7 +36,7 @@ export function whyNot(kind: WindowKind): string | null {
 }
 
 const codeOf = async (child: ChildProcess): Promise<number> => {
-  if (child.exitCode !== null) return child.exitCode;
+  if (child.exitCode !== null || child.signalCode !== null) return child.exitCode ?? -1;
   const [code] = await once(child, 'exit');
   return Number(code ?? -1);
 };
