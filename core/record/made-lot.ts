@@ -37,7 +37,7 @@ export function madeLot(
     uncertainty: Object.fromEntries(
       present.map(({ material }) => [
         material,
-        text(uncertainty.materials.get(material)?.u ?? new Decimal(0)),
+        text(new Decimal(uncertainty.materials.get(material)?.u ?? 0)),
       ]),
     ),
     stock: text(made.total),

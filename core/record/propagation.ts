@@ -1,7 +1,7 @@
 import { Decimal } from '../quantity/decimal.ts';
 
 /** Coverage factor of every expanded uncertainty: about 95 % for a normal distribution (JCGM 100:2008, 6.2 and 6.3). */
-export const COVERAGE = new Decimal(2);
+export const COVERAGE = 2;
 
 const zero = new Decimal(0);
 

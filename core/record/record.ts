@@ -124,7 +124,7 @@ const text = (value: Decimal): string => fixed(value, Math.min(DECIMALS, value.d
 const textOrNull = (value: Decimal | null): string | null => (value === null ? null : text(value));
 
 /** An uncertainty, or what is only estimated: six figures, of which two or three say something. */
-const rough = (value: Decimal): string => text(value.toSignificantDigits(6));
+const rough = (value: Decimal | number): string => text(new Decimal(value).toSignificantDigits(6));
 
 /** Writes masses with the digits of the balance's readability, and more where they have more. */
 type MassText = (mass: Decimal) => string;
@@ -154,7 +154,7 @@ export function asMadeInput(poured: Poured): AsMadeInput {
 }
 
 function asMadeText(made: AsMade, uncertainty: AsMadeUncertainty, mass: MassText): Figures {
-  const U = (one: Uncertain | undefined): string => rough(one?.expanded ?? new Decimal(0));
+  const U = (one: Uncertain | undefined): string => rough(one?.expanded ?? 0);
   return {
     total: mass(made.total),
     totalU: U(uncertainty.total),

@@ -1,5 +1,5 @@
 import type { BalanceLimits, Lot } from '../formula/types.ts';
-import { Decimal } from '../quantity/decimal.ts';
+import type { Decimal } from '../quantity/decimal.ts';
 import type { AsMade, AsMadeInput, NetPour } from './as-made.ts';
 import { COVERAGE } from './propagation.ts';
 
@@ -8,15 +8,16 @@ export interface UncertaintySource {
   readonly kind: 'readings' | 'calibration' | 'lot';
   readonly lot: string | null;
   /** What it alone would give as a standard uncertainty, and its share of the whole variance, 0 to 1. */
-  readonly u: Decimal;
-  readonly share: Decimal;
+  readonly u: number;
+  readonly share: number;
 }
 
+/** An uncertainty, in floating point: it is told to two figures. */
 export interface Uncertain {
   /** Standard uncertainty. */
-  readonly u: Decimal;
+  readonly u: number;
   /** Expanded uncertainty, k = 2. */
-  readonly expanded: Decimal;
+  readonly expanded: number;
   /** Sources of more than nothing, the largest first. */
   readonly sources: readonly UncertaintySource[];
 }
@@ -108,17 +109,17 @@ interface Part {
 
 function uncertain(parts: readonly Part[]): Uncertain {
   const variance = parts.reduce((sum, part) => sum + part.variance, 0);
-  const u = new Decimal(Math.sqrt(variance));
+  const u = Math.sqrt(variance);
   const sources = parts
     .filter((part) => part.variance > 0)
     .sort((a, b) => b.variance - a.variance)
     .map(({ kind, lot, variance: own }) => ({
       kind,
       lot,
-      u: new Decimal(Math.sqrt(own)),
-      share: new Decimal(own / variance),
+      u: Math.sqrt(own),
+      share: own / variance,
     }));
-  return { u, expanded: u.times(COVERAGE), sources };
+  return { u, expanded: u * COVERAGE, sources };
 }
 
 /** Share of each lot in the batch, and what its errors do to each material. */
