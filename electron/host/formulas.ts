@@ -1,8 +1,7 @@
-import { plan } from '../../core/formula/plan.ts';
-import type { BalanceLimits, Formula, Material } from '../../core/formula/types.ts';
-import { Decimal, decimal, decimalsOf, fixed } from '../../core/quantity/decimal.ts';
+import type { Formula, Material } from '../../core/formula/types.ts';
+import { decimal } from '../../core/quantity/decimal.ts';
 import type { Workshop } from './store/workshop.ts';
-import type { FormulaView, PlanView } from './table.ts';
+import type { FormulaView } from './table.ts';
 import { HostTrouble } from './trouble.ts';
 import { percent } from './view/figures.ts';
 
@@ -46,28 +45,4 @@ function formulaView(formula: Formula, materials: ReadonlyMap<string, Material>)
 export function formulaViews(workshop: Workshop): FormulaView[] {
   const materials = new Map(workshop.materials.map((one) => [one.key, one]));
   return workshop.formulas.map((formula) => formulaView(formula, materials));
-}
-
-/** The plan of a formula from the lots at hand. @throws FormulaTrouble when it cannot be planned */
-export function planView(workshop: Workshop, formula: Formula, limits: BalanceLimits): PlanView {
-  const made = plan(formula, workshop.materials, workshop.lots, limits);
-  const decimals = decimalsOf(limits.d);
-  const zero = new Decimal(0);
-  return {
-    total: made.total,
-    steps: made.steps.map((step) => {
-      const target = decimal(step.target);
-      return {
-        line: step.line,
-        title: step.title,
-        lot: step.lot,
-        target: fixed(target, decimals),
-        low: fixed(Decimal.max(target.minus(step.half), zero), decimals),
-        high: fixed(target.plus(step.half), decimals),
-        sureness: step.sureness,
-        reason: step.reason,
-      };
-    }),
-    warnings: [...made.warnings],
-  };
 }

@@ -1,13 +1,17 @@
 import { randomInt, randomUUID } from 'node:crypto';
+import allergens from '../../fixtures/references/allergens.json' with { type: 'json' };
 import packageJson from '../../package.json' with { type: 'json' };
 import { Balances } from './balances.ts';
 import { commandOf } from './commanding.ts';
 import { demoWorkshop } from './demo.ts';
+import { applyRemedy, forgetDilution, pendingDilution, shelfOffer, shelve } from './dilutions.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
-import { formulaOf, formulaViews, planView } from './formulas.ts';
+import { formulaViews } from './formulas.ts';
 import { limitsFor } from './limits.ts';
 import { shelves } from './organ.ts';
-import { recordRows, recordView } from './records.ts';
+import { draw, type PlanningPlace, planView, remediesOf } from './planning.ts';
+import { declarationView, recordView } from './record-view.ts';
+import { recordRows } from './records.ts';
 import { Bench } from './session.ts';
 import { openStore, type Store } from './store/store.ts';
 import { type BenchView, type CallName, type Input, type Output, TABLE, type Trouble } from './table.ts';
@@ -46,7 +50,15 @@ interface Rooms {
   readonly capabilities: Capabilities;
 }
 
-function workshopHandlers({ store, bench, capabilities }: Rooms) {
+/** Where plans are made at this moment. */
+const placeOf = ({ store, bench }: Rooms): PlanningPlace => ({
+  workshop: store.workshop.read(),
+  limits: limitsFor(bench.live.reading),
+  today: new Date().toISOString().slice(0, 10),
+});
+
+function workshopHandlers(rooms: Rooms) {
+  const { store, capabilities } = rooms;
   return {
     'app.capabilities': () => ({
       version: packageJson.version,
@@ -59,9 +71,18 @@ function workshopHandlers({ store, bench, capabilities }: Rooms) {
       return shelves(materials, lots);
     },
     'formulas.list': () => formulaViews(store.workshop.read()),
-    'formulas.plan': ({ formula, batch }: Input<'formulas.plan'>) => {
-      const workshop = store.workshop.read();
-      return planView(workshop, formulaOf(workshop, formula, batch), limitsFor(bench.live.reading));
+    'formulas.plan': (draft: Input<'formulas.plan'>) => planView(draft, placeOf(rooms)),
+    'formulas.remedy': ({ draft, line, remedy }: Input<'formulas.remedy'>) => {
+      const place = placeOf(rooms);
+      const found = remediesOf(draw(draft, place), line, place)[remedy];
+      if (found === undefined)
+        throw new HostTrouble('This remedy is not there any more.', 'Formulas', 'Look at the plan again.');
+      return applyRemedy(draft, found, store.workshop);
+    },
+    'formulas.waiting': () => pendingDilution(store.workshop),
+    'formulas.forget': () => {
+      forgetDilution(store.workshop);
+      return {};
     },
   };
 }
@@ -94,15 +115,18 @@ function balanceHandlers({ bench, balances }: Rooms) {
   };
 }
 
-function pourHandlers({ store, bench, balances }: Rooms) {
+function pourHandlers(rooms: Rooms) {
+  const { bench, balances } = rooms;
   return {
     'bench.view': () => bench.view(),
-    'pour.start': ({ formula, batch, operator }: Input<'pour.start'>) => {
-      const workshop = store.workshop.read();
+    'pour.start': ({ operator, ...draft }: Input<'pour.start'>) => {
+      const place = placeOf(rooms);
+      const { formula, plan } = draw(draft, place);
       bench.start({
-        formula: formulaOf(workshop, formula, batch),
-        materials: workshop.materials,
-        lots: workshop.lots,
+        formula,
+        planned: { plan, limits: place.limits },
+        materials: place.workshop.materials,
+        lots: place.workshop.lots,
         operator: operator?.trim() || 'not named',
         balanceName: bench.balance?.what ?? 'no balance yet',
       });
@@ -129,6 +153,12 @@ function recordHandlers({ store, capabilities }: Rooms) {
   return {
     'records.list': () => recordRows(store.journal),
     'records.open': ({ batch }: Input<'records.open'>) => recordView(store.journal, batch),
+    'records.shelf': ({ batch }: Input<'records.shelf'>) => shelfOffer(store.journal, store.workshop, batch),
+    'records.shelve': ({ batch, code, name }: Input<'records.shelve'>) => ({
+      back: shelve(store.journal, store.workshop, batch, { code, name }),
+    }),
+    'records.declaration': (ask: Input<'records.declaration'>) =>
+      declarationView(store.journal, ask, allergens),
     'records.export': ({ batch, format }: Input<'records.export'>) =>
       exportFile(store.journal, batch, format),
     'records.save': async ({ batch, format }: Input<'records.save'>) => {

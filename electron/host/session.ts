@@ -1,5 +1,5 @@
 import { plan } from '../../core/formula/plan.ts';
-import type { BalanceLimits, Formula, Lot, Material } from '../../core/formula/types.ts';
+import type { BalanceLimits, Formula, Lot, Material, Plan } from '../../core/formula/types.ts';
 import type { PourCommand } from '../../core/pour/commands.ts';
 import { decide } from '../../core/pour/decide.ts';
 import type { PourEvent, StoredEvent } from '../../core/pour/events.ts';
@@ -34,6 +34,8 @@ export interface StartOrder {
   readonly formula: Formula;
   readonly materials: readonly Material[];
   readonly lots: readonly Lot[];
+  /** The plan a person has seen, and the limits it was made with; absent, it is planned here. */
+  readonly planned?: { readonly plan: Plan; readonly limits: BalanceLimits };
   readonly operator: string;
   /** How the balance is called in the record. */
   readonly balanceName: string;
@@ -123,8 +125,8 @@ export class Bench {
       this.#batch.state.phase !== 'abandoned'
     )
       throw new RangeError(`"${this.#batch.name}" is still on the bench`);
-    const limits: BalanceLimits = limitsFor(this.#live.reading);
-    const made = plan(order.formula, order.materials, order.lots, limits);
+    const limits = order.planned?.limits ?? limitsFor(this.#live.reading);
+    const made = order.planned?.plan ?? plan(order.formula, order.materials, order.lots, limits);
     const used = new Set(made.steps.map((step) => step.lot));
     const event: PourEvent = {
       type: 'started',

@@ -1,12 +1,13 @@
 import { z } from 'zod';
+import { Mass } from './table-mass.ts';
+import * as plans from './table-plans.ts';
+import * as records from './table-records.ts';
 
 /**
  * What a window may ask of the host: one typed table, the same for every window.
  * A window sends a name and an input; the host answers with the output or an error {what, where, next}.
  * Masses are grams as plain decimal text.
  */
-
-const Mass = z.string().regex(/^-?\d+(\.\d+)?$/);
 
 /** An error as shown: what went wrong, where, and what to do next. */
 export const Trouble = z.object({ what: z.string(), where: z.string().nullable(), next: z.string() });
@@ -152,100 +153,6 @@ export const PourView = z.object({
 
 export const BenchView = z.object({ live: LiveView, pour: PourView.nullable() });
 
-export const MaterialView = z.object({
-  key: z.string(),
-  name: z.string(),
-  note: z.string().nullable(),
-  kind: z.enum(['neat', 'solvent']),
-  cautions: z.array(z.string()),
-  lots: z.array(
-    z.object({
-      code: z.string(),
-      name: z.string(),
-      strength: z.string(),
-      stock: Mass.nullable(),
-      bestBefore: z.string().nullable(),
-    }),
-  ),
-});
-export const ShelfView = z.object({ family: z.string(), materials: z.array(MaterialView) });
-
-export const FormulaView = z.object({
-  id: z.string(),
-  name: z.string(),
-  batch: Mass,
-  tolerance: z.string(),
-  lines: z.array(
-    z.object({
-      id: z.string(),
-      material: z.string(),
-      note: z.string().nullable(),
-      family: z.string(),
-      percent: z.string(),
-      lot: z.string(),
-      qs: z.boolean(),
-    }),
-  ),
-});
-
-export const PlanView = z.object({
-  total: Mass,
-  steps: z.array(
-    z.object({
-      line: z.string(),
-      title: z.string(),
-      lot: z.string(),
-      target: Mass,
-      low: Mass,
-      high: Mass,
-      sureness: z.enum(['sure', 'coarse', 'blind']),
-      reason: z.string(),
-    }),
-  ),
-  warnings: z.array(z.object({ line: z.string().nullable(), what: z.string(), text: z.string() })),
-});
-
-export const RecordRow = z.object({
-  batch: z.string(),
-  name: z.string(),
-  started: z.string(),
-  /** "interrupted" until a closing event is there. */
-  status: z.enum(['closed', 'interrupted', 'abandoned']),
-  total: Mass.nullable(),
-});
-
-export const RecordView = RecordRow.extend({
-  operator: z.string(),
-  balance: z.string(),
-  strength: z.object({ asMade: z.string(), target: z.string() }),
-  closure: Mass.nullable(),
-  lines: z.array(
-    z.object({
-      line: z.string(),
-      title: z.string(),
-      lot: z.string(),
-      target: Mass,
-      poured: Mass,
-      deviation: Mass,
-      percent: z.string(),
-      drops: z.string(),
-      mark: z.enum(['none', 'inside', 'over', 'under', 'kept', 'skipped']),
-    }),
-  ),
-  composition: z.array(
-    z.object({
-      material: z.string(),
-      kind: z.enum(['neat', 'solvent']),
-      percent: z.string(),
-      target: z.string(),
-    }),
-  ),
-  events: z.array(z.object({ n: z.number(), at: z.string(), text: z.string() })),
-  verified: z.object({ ok: z.boolean(), text: z.string() }),
-});
-
-export const ExportedFile = z.object({ name: z.string(), type: z.string(), text: z.string() });
-
 const Nothing = z.object({});
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
 
@@ -255,9 +162,21 @@ export const TABLE = {
     Nothing,
     z.object({ version: z.string(), saveDialog: z.boolean(), menu: z.boolean(), data: z.string() }),
   ),
-  'organ.shelves': call(Nothing, z.array(ShelfView)),
-  'formulas.list': call(Nothing, z.array(FormulaView)),
-  'formulas.plan': call(z.object({ formula: z.string(), batch: Mass.optional() }), PlanView),
+  'organ.shelves': call(Nothing, z.array(plans.ShelfView)),
+  'formulas.list': call(Nothing, z.array(plans.FormulaView)),
+  'formulas.plan': call(plans.Draft, plans.PlanView),
+  /** Applies a remedy of a line: the draft to plan next, which may be that of a dilution to make first. */
+  'formulas.remedy': call(
+    z.object({ draft: plans.Draft, line: z.string(), remedy: z.number().int().min(0) }),
+    plans.Draft,
+  ),
+  /** The plan that waits for a dilution to be made and shelved. */
+  'formulas.waiting': call(
+    Nothing,
+    z.object({ first: z.string(), code: z.string(), name: z.string(), back: plans.Draft }).nullable(),
+  ),
+  /** Gives up waiting. */
+  'formulas.forget': call(Nothing, Nothing),
   'balance.ports': call(Nothing, z.array(Port)),
   'balance.shapes': call(Nothing, z.array(Shape)),
   'balance.chosen': call(Nothing, BalanceChoice.nullable()),
@@ -268,10 +187,7 @@ export const TABLE = {
   'pipette.squeeze': call(z.object({ on: z.boolean() }), Nothing),
   'pipette.vessel': call(z.object({ on: z.boolean() }), Nothing),
   'bench.view': call(Nothing, BenchView),
-  'pour.start': call(
-    z.object({ formula: z.string(), batch: Mass.optional(), operator: z.string().max(80).optional() }),
-    BenchView,
-  ),
+  'pour.start': call(plans.Draft.extend({ operator: z.string().max(80).optional() }), BenchView),
   /** Takes up an interrupted batch again. */
   'pour.take-up': call(z.object({ batch: z.string() }), BenchView),
   'pour.do': call(
@@ -285,9 +201,26 @@ export const TABLE = {
   ),
   /** Leaves a closed batch, so that the bench is free. */
   'pour.leave': call(Nothing, BenchView),
-  'records.list': call(Nothing, z.array(RecordRow)),
-  'records.open': call(z.object({ batch: z.string() }), RecordView),
-  'records.export': call(z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }), ExportedFile),
+  'records.list': call(Nothing, z.array(records.RecordRow)),
+  'records.open': call(z.object({ batch: z.string() }), records.RecordView),
+  'records.shelf': call(z.object({ batch: z.string() }), plans.ShelfOffer),
+  /** Puts a closed batch on the shelf as a lot; answers with the draft that waited for it. */
+  'records.shelve': call(
+    z.object({
+      batch: z.string(),
+      code: z.string().trim().min(1).max(24),
+      name: z.string().trim().min(1).max(80),
+    }),
+    z.object({ back: plans.Draft.nullable() }),
+  ),
+  'records.declaration': call(
+    z.object({ batch: z.string(), use: z.enum(['leave-on', 'rinse-off']), dose: Mass }),
+    records.DeclarationView,
+  ),
+  'records.export': call(
+    z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }),
+    records.ExportedFile,
+  ),
   /** Asks for a place with the desktop's own dialog and writes there; only with the capability saveDialog. */
   'records.save': call(
     z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }),
@@ -308,12 +241,16 @@ export type ActionView = z.infer<typeof ActionView>;
 export type ChoiceView = z.infer<typeof ChoiceView>;
 export type LadderRung = z.infer<typeof LadderRung>;
 export type NowStep = z.infer<typeof NowStep>;
-export type ShelfView = z.infer<typeof ShelfView>;
-export type FormulaView = z.infer<typeof FormulaView>;
-export type PlanView = z.infer<typeof PlanView>;
-export type RecordRow = z.infer<typeof RecordRow>;
-export type RecordView = z.infer<typeof RecordView>;
-export type ExportedFile = z.infer<typeof ExportedFile>;
+export type ShelfView = z.infer<typeof plans.ShelfView>;
+export type FormulaView = z.infer<typeof plans.FormulaView>;
+export type BatchSize = z.infer<typeof plans.BatchSize>;
+export type Draft = z.infer<typeof plans.Draft>;
+export type ShelfOffer = z.infer<typeof plans.ShelfOffer>;
+export type DeclarationView = z.infer<typeof records.DeclarationView>;
+export type PlanView = z.infer<typeof plans.PlanView>;
+export type RecordRow = z.infer<typeof records.RecordRow>;
+export type RecordView = z.infer<typeof records.RecordView>;
+export type ExportedFile = z.infer<typeof records.ExportedFile>;
 
 /** The reply to one call. */
 export type Reply<K extends CallName> = { ok: true; value: Output<K> } | { ok: false; trouble: Trouble };

@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { PlanView, RecordRow, Trouble } from '../../electron/host/table.ts';
+import type { Draft, PlanView, RecordRow, Trouble } from '../../electron/host/table.ts';
 import { bench } from './bench.ts';
 import { ask, askReply } from './host.ts';
 import { operator } from './preferences.ts';
@@ -25,13 +25,13 @@ export function massText(typed: string): string | null {
   return /^\d+(\.\d+)?$/.test(text) ? text : null;
 }
 
-type Sized = { batch: string } | Record<string, never>;
+type Sized = Pick<Draft, 'size'>;
 
 /** The size to ask for; null where what is typed is no mass. */
 function sized(): Sized | null {
   if (size.value.trim() === '') return {};
   const batch = massText(size.value);
-  return batch === null ? null : { batch };
+  return batch === null ? null : { size: { by: 'mass', g: batch } };
 }
 
 const NO_MASS: Trouble = {

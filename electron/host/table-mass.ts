@@ -1,0 +1,4 @@
+import { z } from 'zod';
+
+/** Grams as plain decimal text. */
+export const Mass = z.string().regex(/^-?\d+(\.\d+)?$/);
