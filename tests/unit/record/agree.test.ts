@@ -1,0 +1,125 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { type PourCommand, PourRefusal } from '../../../core/pour/commands.ts';
+import { decide } from '../../../core/pour/decide.ts';
+import type { PourEvent } from '../../../core/pour/events.ts';
+import { fold } from '../../../core/pour/state.ts';
+import { pouredOf } from '../../../core/record/pours.ts';
+import { buildRecord } from '../../../core/record/record.ts';
+import { verifyRecord } from '../../../core/record/verify.ts';
+import { facts, settled, sha256, stored } from './batch.ts';
+
+/** One act of an erratic hand: a gross in counts of 0.01 g on top of what is on the balance, or a choice. */
+type Act =
+  | { readonly do: 'pour'; readonly counts: number }
+  | { readonly do: 'settle'; readonly counts: number }
+  | { readonly do: 'choose'; readonly choice: 'exact' | 'least' | 'keep' }
+  | { readonly do: 'void' | 'skip' | 'under' | 'retare' };
+
+const anyAct: fc.Arbitrary<Act> = fc.oneof(
+  {
+    weight: 5,
+    arbitrary: fc.record({ do: fc.constant('pour' as const), counts: fc.integer({ min: 1, max: 900 }) }),
+  },
+  {
+    weight: 2,
+    arbitrary: fc.record({ do: fc.constant('settle' as const), counts: fc.integer({ min: -3, max: 30 }) }),
+  },
+  {
+    weight: 3,
+    arbitrary: fc.record({
+      do: fc.constant('choose' as const),
+      choice: fc.constantFrom('exact' as const, 'least' as const, 'keep' as const),
+    }),
+  },
+  {
+    weight: 2,
+    arbitrary: fc.record({
+      do: fc.constantFrom('void' as const, 'skip' as const, 'under' as const, 'retare' as const),
+    }),
+  },
+);
+
+/** The commands of an act, with the gross it leaves; a command that does not fit the moment is refused and passed over. */
+function commands(act: Act, counts: number): { commands: PourCommand[]; counts: number } {
+  const rest = (at: number) => settled((at / 100).toFixed(2));
+  switch (act.do) {
+    case 'pour': {
+      const at = counts + act.counts;
+      const take: PourCommand = { type: 'confirm-bottle', how: 'by eye', settled: rest(counts) };
+      return {
+        commands: [take, { type: 'settled', settled: rest(at) }, { type: 'accept-under', settled: rest(at) }],
+        counts: at,
+      };
+    }
+    case 'settle': {
+      const at = Math.max(0, counts + act.counts);
+      return { commands: [{ type: 'settled', settled: rest(at) }], counts: at };
+    }
+    case 'choose':
+      return { commands: [{ type: 'choose', choice: act.choice }], counts };
+    case 'void':
+      return { commands: [{ type: 'void', reason: 'touched' }], counts };
+    case 'skip':
+      return { commands: [{ type: 'skip', reason: 'none left', settled: rest(counts) }], counts };
+    case 'under':
+      return { commands: [{ type: 'accept-under', settled: rest(counts) }], counts };
+    case 'retare':
+      return { commands: [], counts: 0 };
+  }
+}
+
+function led(acts: readonly Act[]): PourEvent[] {
+  const events: PourEvent[] = [{ type: 'started', ...facts }];
+  const give = (command: PourCommand): void => {
+    try {
+      events.push(...decide(fold(events), command));
+    } catch (cause) {
+      if (!(cause instanceof PourRefusal)) throw cause;
+    }
+  };
+  give({ type: 'confirm-vessel', settled: settled('50.00') });
+  let counts = 5000;
+  for (const act of acts) {
+    const next = commands(act, counts);
+    for (const command of next.commands) give(command);
+    counts = next.counts;
+  }
+  give({ type: 'close', settled: settled((counts / 100).toFixed(2)) });
+  return events;
+}
+
+describe('the record of any pour', () => {
+  it('agrees with the state of the pour, and verifies', () => {
+    const seen = new Set<string>();
+    fc.assert(
+      fc.property(fc.array(anyAct, { maxLength: 25 }), (acts) => {
+        const events = led(acts);
+        for (const event of events) seen.add(event.type);
+        const state = fold(events);
+        const poured = pouredOf(stored(events));
+        expect(
+          poured.lines.map((line) => [line.target.toFixed(), line.half.toFixed(), line.poured.toFixed()]),
+        ).toEqual(
+          state.lines.map((line) => [line.target.toFixed(), line.half.toFixed(), line.poured.toFixed()]),
+        );
+        expect(poured.pours).toEqual(state.pours);
+        expect(poured.scale.toFixed()).toBe(state.scale.toFixed());
+        expect(poured.closure?.toFixed()).toBe(state.closure?.toFixed());
+        expect(verifyRecord(sha256, buildRecord(stored(events)))).toEqual({ ok: true, problems: [] });
+      }),
+      { numRuns: 300 },
+    );
+    /* The hand was erratic enough to bring about what the record must stand. */
+    for (const type of [
+      'captured',
+      'revised',
+      'voided',
+      'correction-chosen',
+      'skipped',
+      're-zeroed',
+      'closed',
+    ])
+      expect(seen, type).toContain(type);
+  });
+});
