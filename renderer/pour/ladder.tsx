@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { LadderRung } from '../../electron/host/table.ts';
+import { scrolls } from '../parts/scrolls.ts';
 import { MarkShape } from '../parts/shapes.tsx';
 import { ladder } from '../state/bench.ts';
 
@@ -31,7 +32,7 @@ function Rung({ rung }: { rung: LadderRung }) {
 /** The ladder of steps from the vessel to the last line, with their nets at the right. */
 export function Ladder() {
   return (
-    <section class="ladder" aria-label="Steps">
+    <section class="ladder" aria-label="Steps" {...scrolls}>
       <ol>
         {ladder.value.map((rung) => (
           <Rung key={rung.line} rung={rung} />

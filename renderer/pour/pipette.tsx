@@ -8,7 +8,7 @@ import { dropOne, squeeze, squeezing, vessel } from '../state/pipette.ts';
 export function Pipette({ keyed }: { keyed: boolean }) {
   return (
     <section class="pipette" aria-label="Pipette of the simulated balance">
-      <h3>Simulated balance</h3>
+      <h2>Simulated balance</h2>
       <div class="pipette-keys">
         <Press slim onPress={() => void vessel(true)}>
           Vessel on

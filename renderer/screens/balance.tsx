@@ -14,7 +14,7 @@ import {
   press,
   shapes,
 } from '../state/balance.ts';
-import { display, link, linkMessage, linkWhat, live, moving, simulated } from '../state/bench.ts';
+import { display, link, linkMessage, linkWhat, moving, shows, simulated } from '../state/bench.ts';
 
 const RECOGNISE = 'recognise';
 const USUAL_LINE = '9600 8N1';
@@ -35,7 +35,7 @@ const choiceOf = ({ kind, path, shape, line }: Draft): BalanceChoice =>
   kind === 'simulated' ? { kind } : { kind, path, shape, line };
 
 function Reading() {
-  const drawn = moving.value && live.value.figure !== null ? 'hollow' : 'solid';
+  const drawn = moving.value && shows.value ? 'hollow' : 'solid';
   return (
     <section class="reading" aria-label="The balance now">
       <p class="reading-what">

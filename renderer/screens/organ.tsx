@@ -1,5 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import type { ShelfView } from '../../electron/host/table.ts';
+import { scrolls } from '../parts/scrolls.ts';
 import { fetchShelves, shelves } from '../state/workshop.ts';
 
 type Material = ShelfView['materials'][number];
@@ -35,7 +36,7 @@ export function OrganScreen() {
           </p>
         )}
       </header>
-      <div class="screen-body organ">
+      <section class="screen-body organ" aria-label="Shelves" {...scrolls}>
         {all?.map((shelf) => (
           <section class="shelf" key={shelf.family} aria-label={shelf.family}>
             <h2>{shelf.family}</h2>
@@ -46,7 +47,7 @@ export function OrganScreen() {
             </ul>
           </section>
         ))}
-      </div>
+      </section>
     </div>
   );
 }

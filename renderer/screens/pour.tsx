@@ -13,7 +13,7 @@ import { Pipette } from '../pour/pipette.tsx';
 import { Reason } from '../pour/reason.tsx';
 import { RunIn } from '../pour/run-in.tsx';
 import { Trace } from '../pour/trace.tsx';
-import { bench, choices, ended, hasPour, notice, simulated, step } from '../state/bench.ts';
+import { choices, ended, hasPour, known, notice, simulated, step } from '../state/bench.ts';
 
 function Notice() {
   const told = notice.value;
@@ -63,7 +63,7 @@ export function PourScreen() {
   return (
     <div class="pour">
       <Head />
-      {bench.value !== null && (hasPour.value ? <Bench /> : <Before />)}
+      {known.value && (hasPour.value ? <Bench /> : <Before />)}
     </div>
   );
 }

@@ -2,11 +2,13 @@ import { useEffect } from 'preact/hooks';
 import type { RecordRow } from '../../electron/host/table.ts';
 import { momentText } from '../figures/moment.ts';
 import { RecordSheet } from '../parts/record-sheet.tsx';
+import { heading, underWay } from '../state/bench.ts';
 import { fetchRecords, openRecord, record, records } from '../state/records.ts';
 import { fragmentOf, route } from '../state/route.ts';
 
 function Row({ row }: { row: RecordRow }) {
   const open = route.value.item === row.batch;
+  const onBench = underWay.value && heading.value?.batch === row.batch;
   return (
     <a href={fragmentOf('records', row.batch)} aria-current={open ? 'true' : undefined}>
       <b>{row.name}</b>
@@ -14,7 +16,7 @@ function Row({ row }: { row: RecordRow }) {
         {momentText(row.started)}
         {row.total !== null && ` · ${row.total} g`}
       </small>
-      <small class={`status ${row.status}`}>{row.status}</small>
+      {onBench ? <small>on the bench</small> : <small class={`status ${row.status}`}>{row.status}</small>}
     </a>
   );
 }

@@ -20,6 +20,8 @@ export const bench = signal<BenchView | null>(null);
 export const live = computed(() => bench.value?.live ?? NO_LIVE);
 export const pour = computed(() => bench.value?.pour ?? null);
 
+/** The host has told the bench at least once. */
+export const known = computed(() => bench.value !== null);
 export const hasPour = computed(() => pour.value !== null);
 export const phase = computed(() => pour.value?.phase ?? null);
 export const ended = computed(() => phase.value === 'closed' || phase.value === 'abandoned');
@@ -65,6 +67,8 @@ export const display = computed(() => {
   if (range === 'under') return 'under its range';
   return shown === null ? '–' : `${shown} ${unit}`;
 });
+/** The display shows a figure. */
+export const shows = computed(() => live.value.figure !== null);
 export const moving = computed(() => live.value.moving);
 /** The balance on this bench is the simulated one, whose pipette is on the screen. */
 export const simulated = computed(() => live.value.what.startsWith('simulated'));
