@@ -27,7 +27,12 @@ export interface Reading {
 export type Observation =
   | Reading
   /** Beyond the balance's range: over its capacity, or under its zero range. */
-  | { readonly kind: 'out-of-range'; readonly way: 'over' | 'under'; readonly raw?: string; readonly at: number }
+  | {
+      readonly kind: 'out-of-range';
+      readonly way: 'over' | 'under';
+      readonly raw?: string;
+      readonly at: number;
+    }
   /** A whole line that is not a mass: counting, percent, a force, a tael without its variety. */
   | { readonly kind: 'not-a-weight'; readonly what: string; readonly raw?: string; readonly at: number }
   /** The balance reports a fault or refuses a command. */

@@ -1,3 +1,4 @@
+import { type Level, levelOf, type Seen, SURE_STEP, stepOf } from './level.ts';
 import type { Reading } from './reading.ts';
 
 /** A reading that has come to rest, with how it was found. */
@@ -10,43 +11,177 @@ export interface Settled {
   readonly rule: string;
 }
 
-/** What settling has seen since it was cleared. */
-export interface SettlingState {
-  readonly run: readonly { readonly g: string; readonly at: number }[];
-  readonly settled: Settled | null;
+/**
+ * `moving`: nothing is at rest. `provisional`: the first figure at rest, shown at once and still watched.
+ * `watched`: the window over the present level is long enough to be believed.
+ */
+export type SettlingPhase = 'moving' | 'provisional' | 'watched';
+
+/** What was last told to be at rest; kept while the reading is off it for a moment. */
+interface Told {
+  readonly settled: Settled;
+  /** In counts of d. */
+  readonly c: number;
+  /** Since when the mass rests there, ms. */
+  readonly from: number;
+  readonly watched: boolean;
 }
 
-export const unsettled: SettlingState = { run: [], settled: null };
+/** What settling has seen since it was cleared. All of it is bounded. */
+export interface SettlingState {
+  readonly phase: SettlingPhase;
+  /** The present figure at rest; a new object whenever a better one revises it, the same one while it stands. */
+  readonly settled: Settled | null;
+  /** Display step, g; null before the first reading. */
+  readonly d: number | null;
+  /** Usual time between readings, ms. */
+  readonly every: number;
+  readonly seen: readonly Seen[];
+  /** Equal readings in a row, ending with the last.  */
+  readonly run: { readonly g: string; readonly since: number; readonly count: number } | null;
+  readonly told: Told | null;
+  /** The last change of mass: when it was first seen, ms, and the gross that stood before it. */
+  readonly onset: { readonly at: number; readonly before: Settled } | null;
+}
 
-/** How many equal readings in a row count as settled, and for how long they must have been equal (ms). */
+export const unsettled: SettlingState = {
+  phase: 'moving',
+  settled: null,
+  d: null,
+  every: 100,
+  seen: [],
+  run: null,
+  told: null,
+  onset: null,
+};
+
+/** The first figure at rest: so many equal readings in a row, over at least so long, ms. */
 export const EQUAL_READINGS = 5;
-export const EQUAL_FOR_MS = 700;
+export const EQUAL_FOR_MS = 380;
 
-/** A gap longer than this cuts the run: readings before a silence say nothing about now. */
+/** From the first reading that agrees with a level to those that enter its estimate, ms: the filter catches up. */
+const LATE_MS = 600;
+/** So long a level, and so many readings, are believed over the first figure. */
+const WATCHED_MS = 1600;
+const WATCHED_READINGS = 5;
+/** An unstable flag of the balance holds the first figure back for at most this long, ms. */
+const FLAG_HOLDS_MS = 2500;
+/** A level younger than this is still poured onto: another figure is a drop rather than a draught, ms. */
+const POURING_MS = 3500;
+/** A silence of more than this, and of more than four usual intervals, cuts the window, ms. */
 const GAP_MS = 1500;
+/** Readings kept, and for how long, ms. */
+const KEPT = 400;
+const KEPT_MS = 20_000;
+/** Off by more than this is movement, d. */
+const STEP = 1.5;
+/** The estimate must be off the told figure by so much to revise it, d: beyond half-way to the next. */
+const REVISES = 0.51;
+
+/** Clears what was read, and keeps what is known of the balance: for when a pour begins or the hand says "done". */
+export function cleared(state: SettlingState): SettlingState {
+  return { ...unsettled, every: state.every };
+}
 
 /**
- * The settle rule: EQUAL_READINGS equal readings in a row that span EQUAL_FOR_MS, none of which the balance calls moving.
- * Cleared by the caller when a pour begins. The span keeps the rule honest at 20 readings a second, where five
- * readings would be a quarter of a second.
+ * Takes one reading. Streaming: readings come when they come, no rate is assumed, what is kept is bounded.
+ *
+ * The first figure is told after {@link EQUAL_READINGS} equal readings. From then on the level that most readings of
+ * the last while agree with is watched, and a median that differs revises the figure with a new `settled`. A lift, a
+ * knock or a silence cuts the window, so that none of them enters an estimate. While the reading is off the told
+ * figure nothing is at rest.
  */
 export function settle(state: SettlingState, reading: Reading): SettlingState {
-  if (reading.stable === false) return unsettled;
-  const last = state.run.at(-1);
-  const follows = last !== undefined && last.g === reading.g && reading.at - last.at <= GAP_MS;
-  const run = follows
-    ? [...state.run.slice(-199), { g: reading.g, at: reading.at }]
-    : [{ g: reading.g, at: reading.at }];
-  const first = run[0];
-  if (first === undefined || run.length < EQUAL_READINGS || reading.at - first.at < EQUAL_FOR_MS)
-    return { run, settled: null };
-  if (state.settled?.g === reading.g && follows) return { run, settled: state.settled };
-  const settled: Settled = {
-    g: reading.g,
-    at: reading.at,
-    since: first.at,
-    readings: run.length,
-    rule: `${EQUAL_READINGS} equal readings over ${EQUAL_FOR_MS} ms`,
+  const d = state.d ?? stepOf(reading);
+  const now: Seen = { c: Number(reading.g) / d, g: reading.g, at: reading.at };
+  const last = state.seen.at(-1);
+  const passed = last === undefined ? 0 : now.at - last.at;
+  if (passed < 0 || passed > Math.max(GAP_MS, 4 * state.every)) return settle(cleared(state), reading);
+  const every = passed > 0 ? state.every + 0.1 * (passed - state.every) : state.every;
+  const seen = [...state.seen.slice(1 - KEPT), now];
+  const kept = (seen[0]?.at ?? now.at) < now.at - KEPT_MS ? seen.slice(1) : seen;
+  const run =
+    state.run?.g === now.g
+      ? { ...state.run, count: state.run.count + 1 }
+      : { g: now.g, since: now.at, count: 1 };
+  const next: SettlingState = { ...state, d, every, seen: kept, run };
+  return shown(watched(provisional(next, now, reading.stable)), now);
+}
+
+/** Tells another figure, and takes down the change where there was one. */
+function tell(state: SettlingState, told: Told, onset: number | null): SettlingState {
+  const before = state.told?.settled;
+  return {
+    ...state,
+    told,
+    onset: onset === null || before === undefined ? state.onset : { at: onset, before },
   };
-  return { run, settled };
+}
+
+/** The first figure at rest, or one after a change. */
+function provisional(state: SettlingState, now: Seen, stable: boolean | null): SettlingState {
+  const { run, told } = state;
+  if (run === null || run.g === told?.settled.g) return state;
+  const rested = now.at - run.since;
+  if (run.count < EQUAL_READINGS || rested < EQUAL_FOR_MS) return state;
+  if (stable === false && rested < FLAG_HOLDS_MS) return state;
+  if (told?.watched && !isChange(told, now)) return state;
+  const settled: Settled = {
+    g: run.g,
+    at: now.at,
+    since: run.since,
+    readings: run.count,
+    rule: `${run.count} equal readings`,
+  };
+  const step = told !== null && Math.abs(now.c - told.c) >= STEP;
+  const from = step || told === null ? run.since : told.from;
+  return tell(state, { settled, c: now.c, from, watched: false }, step ? leftAt(state, told) : null);
+}
+
+/** Whether another figure at rest is a change of mass rather than a draught on a watched level. */
+function isChange(told: Told, now: Seen): boolean {
+  const off = Math.abs(now.c - told.c);
+  if (off < STEP) return false;
+  return off > SURE_STEP || now.at - told.from < POURING_MS;
+}
+
+/** When the reading left the told level for good, ms. */
+function leftAt(state: SettlingState, told: Told): number {
+  const stayed = state.seen.findLastIndex((one) => Math.abs(one.c - told.c) < STEP);
+  return (state.seen[stayed + 1] ?? state.seen.at(-1))?.at ?? 0;
+}
+
+function isWatched(level: Level, now: number): boolean {
+  return level.readings >= WATCHED_READINGS && now - level.from >= WATCHED_MS;
+}
+
+/** The level by all readings, where it is long enough: it confirms what was told or revises it. */
+function watched(state: SettlingState): SettlingState {
+  const level = levelOf(state.seen, LATE_MS);
+  const now = state.seen.at(-1)?.at ?? 0;
+  if (level === null || !isWatched(level, now)) return state;
+  const { told } = state;
+  const { median, centre, from } = level;
+  const settled: Settled = {
+    g: median.g,
+    at: now,
+    since: level.since,
+    readings: level.readings,
+    rule: `median of ${level.readings} readings`,
+  };
+  const fresh: Told = { settled, c: median.c, from, watched: true };
+  if (told === null) return tell(state, fresh, null);
+  /* A level that the reading left for the told figure, and has not come back to, is the past. */
+  if (level.until < told.settled.since) return state;
+  if (median.g === told.settled.g || Math.abs(centre - told.c) < REVISES)
+    return told.watched ? state : { ...state, told: { ...told, from, watched: true } };
+  const changed = Math.abs(centre - told.c) >= STEP && from > told.settled.since;
+  return tell(state, fresh, changed ? leftAt(state, told) : null);
+}
+
+/** What is at rest at this reading. */
+function shown(state: SettlingState, now: Seen): SettlingState {
+  const { told } = state;
+  if (told === null || Math.abs(now.c - told.c) > STEP) return { ...state, phase: 'moving', settled: null };
+  return { ...state, phase: told.watched ? 'watched' : 'provisional', settled: told.settled };
 }
