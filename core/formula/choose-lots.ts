@@ -161,15 +161,21 @@ function shelfOf(
 }
 
 function noBottle(line: FormulaLine, shelf: Shelf): Problem {
-  const others = (shelf.byMaterial.get(line.material) ?? []).map((lot) => lot.code);
+  const field = `line ${line.id}`;
+  const holding = shelf.byMaterial.get(line.material) ?? [];
+  const others = holding.map((lot) => lot.code).join(', ');
+  if (holding.length === 0)
+    return { field, what: `no lot contains "${line.material}"`, next: 'Add a lot of it to the shelf.' };
+  if (holding.some((lot) => fits(lot, line, shelf)))
+    return {
+      field,
+      what: `every lot of "${line.material}" serves another line already`,
+      next: 'Join the lines, or add a lot.',
+    };
   return {
-    field: `line ${line.id}`,
-    what:
-      others.length === 0
-        ? `no lot contains "${line.material}"`
-        : `no lot holds "${line.material}" without other materials; ${others.join(', ')} hold it among others`,
-    next:
-      others.length === 0 ? 'Add a lot of it to the shelf.' : 'Name the lot in the line to use it anyway.',
+    field,
+    what: `no lot holds "${line.material}" without other materials; it is among others in ${others}`,
+    next: 'Name the lot in the line to use it anyway.',
   };
 }
 

@@ -91,11 +91,11 @@ function checkLot(lot: LotEntry, at: number): Problem[] {
   for (const name of ['stock', 'drop'] as const) {
     const mass = lot[name];
     if (mass === undefined) continue;
-    const figure = decimal(mass.figure);
-    if (figure.lt(0) || (name === 'drop' && figure.isZero()))
+    const grams = decimal(mass);
+    if (grams.lt(0) || (name === 'drop' && grams.isZero()))
       problems.push({
         field: `${field}.${name}`,
-        what: `${mass.figure} is too small`,
+        what: `${mass} g is too small`,
         next: 'Write a mass.',
       });
   }

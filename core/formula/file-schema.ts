@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { isDecimalText } from '../quantity/decimal.ts';
-import { massUnit } from '../quantity/units.ts';
+import { type DecimalText, isDecimalText } from '../quantity/decimal.ts';
+import { gramsKeepingDigits } from '../quantity/units.ts';
 
 /** Mark at the head of a formula file; the number goes up when an older reader could misread the file. */
 export const FORMULA_FORMAT = 'pourwright formula 1';
@@ -16,7 +16,7 @@ const expected =
 
 const DECIMAL = /^-?\d{1,15}(\.\d{1,25})?$/;
 const A_TOLERANCE = 'a tolerance such as "0.01" or "1 %"';
-const TOLERANCE = /^\d{1,15}(\.\d{1,25})? ?%?$/;
+const TOLERANCE = /^\d{1,15}(\.\d{1,25})?( ?%)?$/;
 
 /**
  * Decimal text, or a JSON number that is exactly a plain decimal; a number that needs an exponent is refused,
@@ -36,29 +36,29 @@ const decimalText = (about: string, what = 'a plain decimal number') =>
 const A_MASS = 'a mass such as "30 g"';
 const MASS = /^(-?\d{1,15}(?:\.\d{1,25})?) ?([A-Za-z][A-Za-z-]*)?$/;
 
-/** A mass in text, figure and unit apart; without a unit it is grams. Null when it is no mass. */
-export function massParts(text: string): { figure: string; unit: string } | null {
+/**
+ * Grams of a mass in text such as "30 g" or "0.5kg", digits kept; without a unit it is grams.
+ * @throws RangeError when it is no mass, its unit is unknown, or it has more digits than a mass is reckoned with
+ */
+export function gramsOf(text: string): DecimalText {
   const [, figure, unit = 'g'] = MASS.exec(text) ?? [];
-  return figure === undefined ? null : { figure, unit };
+  if (figure === undefined) throw new RangeError(`"${text}" is not ${A_MASS}`);
+  const grams = gramsKeepingDigits(figure, unit);
+  if (isDecimalText(grams)) return grams;
+  throw new RangeError(`"${text}" has more digits than a mass is reckoned with`);
 }
 
 const massText = (about: string) =>
   z
     .union([z.string().regex(MASS, { error: expected(A_MASS) }), z.number()], { error: expected(A_MASS) })
     .transform((value, context) => {
-      const parts = massParts(String(value));
-      if (parts === null) {
-        context.addIssue(`${value} is not ${A_MASS}`);
-        return z.NEVER;
-      }
       try {
-        massUnit(parts.unit);
+        return gramsOf(String(value));
       } catch (cause) {
         if (!(cause instanceof RangeError)) throw cause;
         context.addIssue(cause.message);
         return z.NEVER;
       }
-      return parts;
     })
     .describe(`${about} A figure and a unit of mass ("30 g", "0.5 kg"); without a unit, grams.`);
 
@@ -152,6 +152,12 @@ export const formulaFile = z
       tolerance: z
         .union([z.string().regex(TOLERANCE, { error: expected(A_TOLERANCE) }), z.number()], {
           error: expected(A_TOLERANCE),
+        })
+        .transform((value, context) => {
+          const text = String(value);
+          if (TOLERANCE.test(text)) return text;
+          context.addIssue(`${text} is not ${A_TOLERANCE}`);
+          return z.NEVER;
         })
         .describe('Half-width of a window as a fraction of its target: "0.01" or "1 %".'),
       materials: z

@@ -1,8 +1,7 @@
 import { type DecimalText, decimal, plain } from '../quantity/decimal.ts';
-import { gramsKeepingDigits } from '../quantity/units.ts';
 import { defaultMaterial } from './defaults.ts';
 import { checkFile } from './file-checks.ts';
-import { type FormulaFile, formulaFile, massParts } from './file-schema.ts';
+import { type FormulaFile, formulaFile, gramsOf } from './file-schema.ts';
 import { FormulaTrouble, type Problem, trouble } from './trouble.ts';
 import type { Formula, FormulaLine, Lot, Material } from './types.ts';
 
@@ -57,7 +56,7 @@ function problemsOf(issue: Issue): Problem[] {
 
 function readTolerance(written: string): DecimalText {
   const percent = written.endsWith('%');
-  const value = decimal(percent ? written.slice(0, -1).trim() : written).div(percent ? 100 : 1);
+  const value = decimal(percent ? written.slice(0, -1).trimEnd() : written).div(percent ? 100 : 1);
   if (value.gt(0) && value.lt('0.5')) return plain(value);
   throw trouble(
     'tolerance',
@@ -66,31 +65,22 @@ function readTolerance(written: string): DecimalText {
   );
 }
 
-type Mass = NonNullable<ReturnType<typeof massParts>>;
-
-const grams = (mass: Mass): DecimalText => gramsKeepingDigits(mass.figure, mass.unit);
-
-function positiveGrams(mass: Mass): DecimalText {
-  const text = grams(mass);
-  if (decimal(text).gt(0)) return text;
-  throw trouble('batch', `${text} g is not above 0`, 'Write the total mass of the batch, such as "30 g".');
+function positive(grams: DecimalText, field: string): DecimalText {
+  if (decimal(grams).gt(0)) return grams;
+  throw trouble(field, `${grams} g is not above 0`, 'Write the total mass of the batch, such as "30 g".');
 }
 
 /**
- * Reads a mass written with its unit, such as "30g" or "0.5 kg"; without a unit it is grams.
+ * Reads a mass above zero written with its unit, such as "30g" or "0.5 kg"; without a unit it is grams.
  * @returns grams, with the digits kept
  * @throws FormulaTrouble naming `field`
  */
 export function readMass(text: string, field: string): DecimalText {
-  const parts = massParts(text);
-  if (parts === null) throw trouble(field, `"${text}" is not a mass`, 'Write a mass such as "30 g".');
   try {
-    return positiveGrams(parts);
+    return positive(gramsOf(text), field);
   } catch (cause) {
     if (cause instanceof RangeError) throw trouble(field, cause.message, 'Write a mass such as "30 g".');
-    throw cause instanceof FormulaTrouble
-      ? new FormulaTrouble(cause.problems.map((one) => ({ ...one, field })))
-      : cause;
+    throw cause;
   }
 }
 
@@ -103,12 +93,7 @@ function present<T extends object>(fields: T): { [K in keyof T]: Exclude<T[K], u
 const readMaterial = (entry: NonNullable<FormulaFile['materials']>[number]): Material =>
   ({ ...defaultMaterial(entry.key, entry.kind, entry.solid), ...present(entry) }) as Material;
 
-const readLot = (entry: FormulaFile['lots'][number]): Lot =>
-  present({
-    ...entry,
-    stock: entry.stock && grams(entry.stock),
-    drop: entry.drop && grams(entry.drop),
-  }) as Lot;
+const readLot = (entry: FormulaFile['lots'][number]): Lot => present(entry) as Lot;
 
 const readLine = (entry: FormulaFile['lines'][number], at: number): FormulaLine =>
   present({ ...entry, id: entry.id ?? `l${at + 1}` }) as FormulaLine;
@@ -146,8 +131,8 @@ export function readFormulaFile(json: unknown): FormulaInFile {
     formula: {
       id: file.id ?? slug(file.name),
       name: file.name,
-      batch: positiveGrams(file.batch),
-      tolerance: readTolerance(String(file.tolerance)),
+      batch: positive(file.batch, 'batch'),
+      tolerance: readTolerance(file.tolerance),
       lines: file.lines.map(readLine),
     },
     materials: materialsOf(file),

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { Ajv2020 } from 'ajv/dist/2020.js';
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readFormulaFile, readMass } from '../../../core/formula/file.ts';
 import { plan } from '../../../core/formula/plan.ts';
@@ -123,7 +124,9 @@ describe('a formula file that is refused names the field', () => {
     ['batch', '0 g', /^batch: 0 g is not above 0/],
     ['batch', '-3 g', /^batch: -3 g is not above 0/],
     ['batch', '3,5 g', /^batch: "3,5 g" is not a mass/],
-    ['batch', 1e-9, /^batch: 1e-9 is not a mass/],
+    ['batch', 1e-9, /^batch: "1e-9" is not a mass/],
+    ['batch', '999999999999999 kg', /^batch: "999999999999999 kg" has more digits than a mass/],
+    ['tolerance', 1e-9, /^tolerance: 1e-9 is not a tolerance/],
     ['tolerance', '1', /^tolerance: 1 is not between 0 and 0\.5.*"0\.01" or "1 %"/],
     ['tolerance', '0', /^tolerance: 0 is not between/],
     ['tolerance', 'tight', /^tolerance: "tight" is not a tolerance/],
@@ -148,7 +151,7 @@ describe('a formula file that is refused names the field', () => {
       /^lots\[0\]\.uncertainty\.musk: "musk" is not in the composition/,
     ],
     ['lots[0].bestBefore', '2027-02-30', /^lots\[0\]\.bestBefore: "2027-02-30" is not a date/],
-    ['lots[0].stock', '-1 g', /^lots\[0\]\.stock: -1 is too small/],
+    ['lots[0].stock', '-1 g', /^lots\[0\]\.stock: -1 g is too small/],
     ['lots[0].colour', 'red', /^lots\[0\]\.colour: is no field of a formula file/],
     ['tolerence', '0.01', /^tolerence: is no field of a formula file\. Correct its spelling/],
     ['lines', [], /^lines: holds no line/],
@@ -204,6 +207,40 @@ describe('a formula file that is refused names the field', () => {
       set('lots[1].composition.water', '0.5')(whole);
     };
     expect(refusal(file(change)).split('\n')).toHaveLength(2);
+  });
+
+  it('whatever it holds: nothing else is ever thrown', () => {
+    const paths = [
+      'format',
+      'name',
+      'batch',
+      'tolerance',
+      'materials',
+      'lots',
+      'lots[0].composition',
+      'lots[0].stock',
+      'lines',
+      'lines[0]',
+      'lines[0].fraction',
+      'lines[1].qs',
+    ];
+    const values = fc.oneof(fc.jsonValue(), fc.stringMatching(/^-?\d{0,30}[.,]?\d{0,30} ?[a-z%]{0,4}$/));
+    let refused = 0;
+    fc.assert(
+      fc.property(fc.constantFrom(...paths), values, (path, value) => {
+        if (refusal(JSON.parse(JSON.stringify(file(set(path, value))))) !== 'not refused') refused += 1;
+      }),
+      { numRuns: 1000 },
+    );
+    expect(refused).toBeGreaterThan(500);
+    fc.assert(fc.property(fc.jsonValue(), (value) => refusal(value) !== 'not refused'));
+  });
+
+  it('a part called __proto__ is a part like another', () => {
+    const hostile: unknown = JSON.parse(
+      JSON.stringify(file()).replace('{"rose":"1"}', '{"rose":"0.5","__proto__":"0.4"}'),
+    );
+    expect(refusal(hostile)).toMatch(/lots\[0\]\.composition/);
   });
 
   it.each([null, 3, 'text', [], undefined])('%j is no formula file', (whole) => {

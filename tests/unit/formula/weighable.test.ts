@@ -132,8 +132,15 @@ describe('the bottle that is chosen', () => {
   it('is never one with other materials in it, unless named by hand', () => {
     const base = { code: 'BASE', name: 'Base', composition: { rose: '0.5', musk: '0.5' } };
     expect(() => pick([base, ABSOLUTE], '0.05')).toThrow(
-      /line l1: no lot holds "rose" without other materials; BASE hold it among others\. Name the lot/,
+      /line l1: no lot holds "rose" without other materials; it is among others in BASE\. Name the lot/,
     );
+  });
+
+  it('serves one line only', () => {
+    const lots = [neat('rose'), ABSOLUTE];
+    expect(() =>
+      plan(formula('30', ['rose 0.05', 'rose 0.05', 'ethanol qs']), materialsOf(lots), lots, JEWELLERY),
+    ).toThrow(/line l2: every lot of "rose" serves another line already/);
   });
 
   it('judges as the plan does', () => {
