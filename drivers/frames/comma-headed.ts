@@ -150,6 +150,7 @@ export const commaHeaded: Shape = {
   parse: (line) => headers(line) ?? dump(line) ?? headerless(line) ?? twoLetters(line) ?? answers(line),
   /** Its lines without header are laid out like "sign-first" and are read only where this shape was chosen. */
   recognises: (line) => headers(line) ?? dump(line) ?? twoLetters(line),
+  begins: /^(?:ST|US|QT|OL),/,
   commands: {
     now: 'Q\r\n',
     stable: 'S\r\n',

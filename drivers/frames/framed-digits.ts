@@ -32,7 +32,7 @@ export const framedDigits: Shape = {
   /** A withheld weight is as much a sign of this shape as a weight. */
   recognises: (line) =>
     parseFramedDigits(line) === NOT_AT_REST
-      ? { kind: 'weight', figure: '0', unit: 'none', stable: false }
+      ? { kind: 'weight', figure: '0.0', unit: 'none', stable: false }
       : parseFramedDigits(line),
   commands: { now: 'W', zero: 'Z', tare: 'T' },
   leastInterval: 300,

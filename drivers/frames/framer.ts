@@ -2,8 +2,11 @@ import { type SevenBitParity, SevenBits } from './parity.ts';
 
 /** What the framer cuts out of the bytes: a whole line, or something that cannot be one. */
 export type Piece =
-  /** `at` is the time of arrival of the last byte of the text, milliseconds on the caller's clock. */
-  | { readonly kind: 'line'; readonly text: string; readonly at: number }
+  /**
+   * `at` is the time of arrival of the last byte of the text, milliseconds on the caller's clock. `first` marks what
+   * came before the first terminator: it may be the tail of a line that began before the port was opened.
+   */
+  | { readonly kind: 'line'; readonly text: string; readonly at: number; readonly first?: true }
   | { readonly kind: 'refused'; readonly raw: string; readonly why: string; readonly at: number };
 
 /** Longest line that is read, bytes before its terminator. */
@@ -18,7 +21,8 @@ const ETX = 0x03;
 
 /**
  * Cuts a stream of bytes into lines. A line ends at any run of CR, LF and ETX; empty lines are dropped. What comes
- * before the first terminator may be the tail of a line that began before the port was opened and is discarded; what
+ * before the first terminator may be the tail of a line that began before the port was opened: it is discarded, or
+ * given out marked `first` when asked; what
  * comes after the last one is never given out. A line longer than LONGEST_LINE is refused once and skipped up to
  * its end, so memory is bounded. Make a new framer at each opening: nothing of an earlier connection may be glued on.
  * Text is Latin-1, one character a byte. Bit 7 is taken off (and its parity checked) only when `sevenBits` is given.
@@ -32,7 +36,11 @@ export class Framer {
   /** Bytes are skipped up to the next terminator: at the opening, and after a line too long. */
   #skipping = true;
 
-  constructor(options: { readonly sevenBits?: SevenBitParity } = {}) {
+  #first: boolean;
+
+  constructor(options: { readonly sevenBits?: SevenBitParity; readonly givesFirst?: boolean } = {}) {
+    this.#first = options.givesFirst === true;
+    this.#skipping = !this.#first;
     this.#seven = options.sevenBits === undefined ? null : new SevenBits(options.sevenBits);
   }
 
@@ -71,11 +79,17 @@ export class Framer {
         pieces.push(
           this.#refusal(`parity is wrong in ${this.#badParity} of its bytes; check the line settings`),
         );
-      else pieces.push({ kind: 'line', text: this.#line.toString('latin1', 0, this.#length), at: this.#at });
+      else pieces.push(this.#whole());
     }
     this.#length = 0;
     this.#badParity = 0;
     this.#skipping = false;
+    this.#first = false;
+  }
+
+  #whole(): Piece {
+    const text = this.#line.toString('latin1', 0, this.#length);
+    return { kind: 'line', text, at: this.#at, ...(this.#first ? { first: true } : {}) };
   }
 
   #refusal(why: string): Piece {

@@ -1,5 +1,5 @@
 import { figureOf } from './figure.ts';
-import { type Meaning, type Shape, unitTable, weightIn } from './shape.ts';
+import { type Meaning, pointed, type Shape, unitTable, weightIn } from './shape.ts';
 
 /**
  * A number and a unit, perhaps with a label before: "Net: 12.34 g". The line says nothing of rest. The least
@@ -28,7 +28,7 @@ const BARE = /^ {0,10}([+-]?) {0,8}(\d{1,9}(?:\.\d{1,8})?) {1,3}([A-Za-z%]{1,3})
 
 function parse(line: string): Meaning | null {
   const [, sign = '', digits = '', unit = ''] = LABELLED.exec(line) ?? BARE.exec(line) ?? [];
-  if (digits !== '') return weightIn(UNITS, unit, figureOf(sign, digits), null);
+  if (digits !== '') return pointed(weightIn(UNITS, unit, figureOf(sign, digits), null));
   if (/^(?:Tare|TARE|T|Date|Time|ID|No\.?|MODE|TEMP|STATUS|MODEL|SN)\b[\x20-\x7e]{0,40}$/.test(line))
     return { kind: 'noise', what: 'a line of a printed block' };
   if (line === '\x01' || line === '\x04') return { kind: 'noise', what: 'begin or end of a printed block' };

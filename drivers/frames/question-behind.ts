@@ -1,5 +1,5 @@
 import { figureOf } from './figure.ts';
-import { type Meaning, type Shape, unitTable, WHICH_TAEL, weightIn } from './shape.ts';
+import { type Meaning, pointed, type Shape, unitTable, WHICH_TAEL, weightIn } from './shape.ts';
 
 /**
  * Number right-aligned, unit, a question mark behind it while the reading moves, then perhaps a legend:
@@ -35,7 +35,7 @@ const LINE =
 
 function parse(line: string): Meaning | null {
   const [, , sign = '', , digits = '', unit = '', mark = ''] = LINE.exec(line) ?? [];
-  if (digits !== '') return weightIn(UNITS, unit, figureOf(sign, digits), mark === '');
+  if (digits !== '') return pointed(weightIn(UNITS, unit, figureOf(sign, digits), mark === ''));
   if (line === 'ES')
     return { kind: 'fault', what: 'the balance refuses the command, or gave up waiting for rest' };
   if (line === 'OK!') return { kind: 'noise', what: 'acknowledgement' };

@@ -43,6 +43,8 @@ export interface Shape {
   readonly parse: (line: string) => Meaning | null;
   /** What of it tells the shape, where some of its layouts are another shape's too. */
   readonly recognises?: (line: string) => Meaning | null;
+  /** A beginning that no torn tail of this shape's lines has: with it the first line after an opening is whole. */
+  readonly begins?: RegExp;
   readonly commands: Commands;
   /** Least time between two commands, milliseconds. */
   readonly leastInterval: number;
@@ -76,4 +78,16 @@ export function weightIn(
   if ('not' in meaning) return { kind: 'not-a-weight', what: meaning.not };
   if (figure === null) return { kind: 'refused', why: 'the number is not a plain decimal number' };
   return { kind: 'weight', figure, unit: meaning.unit, stable, ...(uncertified ? { uncertified } : {}) };
+}
+
+/**
+ * Refuses a whole number as a mass. Shapes without fixed columns use it: where a line of eight bits with parity is
+ * read without, the point is among the bytes that get lost, and "84.12 g" would be read as 8412 g.
+ */
+export function pointed(meaning: Meaning): Meaning {
+  if (meaning.kind !== 'weight' || meaning.figure.includes('.')) return meaning;
+  return {
+    kind: 'refused',
+    why: 'a number without its point: bytes may be missing; check data bits and parity of the line',
+  };
 }

@@ -22,10 +22,12 @@ export const statusBelow: Shape = {
   sample: '0012.34G',
   lines: ['9600 7E1', '9600 8N1'],
   parse: parseStatusBelow,
-  /** Every second line is a status; it is as much a sign of this shape as a weight. */
+  /** Every second line is a status; with its letter it is as much a sign of this shape as a weight. */
   recognises: (line) => {
     const meaning = parseStatusBelow(line);
-    return meaning?.kind === 'noise' ? { kind: 'not-a-weight', what: meaning.what } : meaning;
+    return meaning?.kind === 'noise' && line.startsWith('S')
+      ? { kind: 'not-a-weight', what: meaning.what }
+      : meaning;
   },
   commands: { now: 'W\r', zero: 'Z\r' },
   leastInterval: 300,

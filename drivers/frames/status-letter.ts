@@ -69,6 +69,7 @@ export const statusLetter: Shape = {
   sample: 'S S      12.34 g',
   lines: ['9600 8N1', '2400 7E1'],
   parse,
+  begins: /^S [SDI+-]/,
   commands: {
     now: 'SI\r\n',
     stable: 'S\r\n',

@@ -85,6 +85,7 @@ export const twoHeaded: Shape = {
   lines: ['9600 8N1'],
   parse,
   /** Words with a terminator: models that take bare letters act only on the first letter of ZERO and TARE. */
+  begins: /^(?:ST|US|OL),(?:GS|NT|G |N )/,
   commands: { now: 'READ\r\n', tare: 'TARE\r\n', zero: 'ZERO\r\n' },
   leastInterval: 150,
   flow: 'none',

@@ -1,5 +1,5 @@
 import { figureOf } from './figure.ts';
-import { type Meaning, type Shape, unitTable, weightIn } from './shape.ts';
+import { type Meaning, pointed, type Shape, unitTable, weightIn } from './shape.ts';
 
 /**
  * Nothing padded: perhaps "S" or "U", then a blank or minus, the number as the display shows it, the unit glued on
@@ -29,10 +29,10 @@ function parse(line: string): Meaning | null {
   const said = SAID.exec(line);
   if (said !== null) {
     const [, status = '', sign = '', digits = '', unit = ''] = said;
-    return weightIn(UNITS, unit.trimEnd(), figureOf(sign, digits), status === 'S');
+    return pointed(weightIn(UNITS, unit.trimEnd(), figureOf(sign, digits), status === 'S'));
   }
   const [, sign = '', digits = '', unit = ''] = UNSAID.exec(line) ?? [];
-  return digits === '' ? null : weightIn(UNITS, unit.trimEnd(), figureOf(sign, digits), null);
+  return digits === '' ? null : pointed(weightIn(UNITS, unit.trimEnd(), figureOf(sign, digits), null));
 }
 
 export const unpadded: Shape = {

@@ -11,13 +11,13 @@ const CAPTURE = 24;
 
 /**
  * The way from the bytes of one opening to observations: framer, then the shape's reader. Without a shape it
- * gathers lines until the shape is recognised; until then nothing is an observation. New at each opening.
+ * gathers lines until the shape is recognised, and then reads them too. New at each opening.
  */
 export class Intake {
   readonly #framer: Framer;
   readonly #said: string | null;
   #reader: Reader | null;
-  #lines: string[] = [];
+  #pieces: Piece[] = [];
   #advice: string | null = null;
   #bytesSince = 0;
 
@@ -26,7 +26,7 @@ export class Intake {
    * @param said unit of the display as the person says it, for shapes that never send one
    */
   constructor(line: LineSettings, shape: Shape | null, said: string | null = null) {
-    this.#framer = new Framer(framing(line));
+    this.#framer = new Framer({ ...framing(line), givesFirst: true });
     this.#said = said;
     this.#reader = shape === null ? null : new Reader(shape, said);
   }
@@ -55,8 +55,9 @@ export class Intake {
     const observations: Observation[] = [];
     let understood = false;
     for (const piece of this.#framer.push(bytes, at)) {
+      if (maybeTorn(piece, this.shape)) continue;
       if (this.#reader === null) {
-        this.#gather(piece);
+        observations.push(...this.#gather(piece));
         understood ||= piece.kind === 'line';
       } else {
         const observation = this.#reader.read(piece);
@@ -68,14 +69,28 @@ export class Intake {
     return { observations, understood };
   }
 
-  #gather(piece: Piece): void {
-    this.#lines = [...this.#lines.slice(1 - CAPTURE), piece.kind === 'line' ? piece.text : piece.raw];
-    const found = recognise(this.#lines, SHAPES);
+  /** Gathers a line; once the shape is told, gives what the gathered lines say. */
+  #gather(piece: Piece): Observation[] {
+    this.#pieces = [...this.#pieces.slice(1 - CAPTURE), piece];
+    const lines = this.#pieces.map((one) => (one.kind === 'line' ? one.text : one.raw));
+    const found = recognise(lines, SHAPES);
     if (found.kind === 'shape') {
-      this.#reader = new Reader(found.shape, this.#said);
-      this.#lines = [];
+      const reader = new Reader(found.shape, this.#said);
+      const observations = this.#pieces.map((one) => reader.read(one));
+      this.#reader = reader;
+      this.#pieces = [];
       this.#advice = null;
-    } else if (found.kind === 'ask') this.#advice = found.ask;
+      return observations;
+    }
+    if (found.kind === 'ask') this.#advice = found.ask;
     else if (found.kind === 'none') this.#advice = `${found.why}. Try other line settings.`;
+    return [];
   }
+}
+
+/** The first piece after an opening counts only with a beginning that shows it whole. */
+function maybeTorn(piece: Piece, shape: Shape | null): boolean {
+  if (piece.kind !== 'line' || piece.first !== true) return false;
+  const shapes = shape === null ? SHAPES : [shape];
+  return !shapes.some((one) => one.begins?.test(piece.text));
 }

@@ -21,6 +21,14 @@ describe('framer', () => {
     ]);
   });
 
+  it('asked for it, gives what comes before the first terminator, marked', () => {
+    const framer = new Framer({ givesFirst: true });
+    expect(framer.push(bytes('0012.34  g\r\nST,+00012.35  g\r\n'), 7)).toEqual([
+      { kind: 'line', text: '0012.34  g', at: 7, first: true },
+      { kind: 'line', text: 'ST,+00012.35  g', at: 7 },
+    ]);
+  });
+
   it('cuts at CR LF, CR, LF, LF CR, CR LF LF and ETX, and drops empty lines', () => {
     expect(texts(opened().push(bytes('a\r\nb\rc\nd\n\re\r\n\nf\r\x03\x03g\n'), 0))).toEqual([...'abcdefg']);
   });
