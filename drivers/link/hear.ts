@@ -1,12 +1,33 @@
 import { Framer } from '../frames/framer.ts';
 import { parityBit } from '../frames/parity.ts';
-import { type Recognition, recognise } from '../frames/recognise.ts';
+import { recognise } from '../frames/recognise.ts';
 import type { Shape } from '../frames/shape.ts';
 import { SHAPES } from '../frames/shapes.ts';
-import { formatLineSettings, type LineSettings, type Parity, parseLineSettings } from './line-settings.ts';
+import { type LineSettings, type Parity, parseLineSettings } from './line-settings.ts';
 
-/** Speeds to try, the likeliest first. */
-export const BAUDS_TO_TRY: readonly number[] = [9600, 2400, 4800, 1200, 19200, 600, 38400];
+/** A way to open a port for listening. */
+export interface Opening {
+  readonly line: LineSettings;
+  /** Read as 8N1, data bits and parity are told from bit 7. */
+  readonly infers: boolean;
+}
+
+const SPEEDS = [9600, 2400, 4800, 1200, 19200, 600, 38400];
+
+/**
+ * Openings to try in turn. Read as 8N1 at the right speed, every line of eight bits or of seven with parity gives its
+ * bytes; eight bits with a parity lose those bytes whose parity bit stands where the stop bit should, and seven bits
+ * without lose all, so these are tried for themselves at the end.
+ */
+export const OPENINGS: readonly Opening[] = [
+  ...SPEEDS.map((baud) => ({ line: parseLineSettings(`${baud} 8N1`), infers: true })),
+  ...['9600 8O1', '9600 8E1', '4800 8E1', '2400 8E1', '1200 8O1', '9600 7N1', '2400 7N1', '1200 7N1'].map(
+    (text) => ({
+      line: parseLineSettings(text),
+      infers: false,
+    }),
+  ),
+];
 
 /** Bits of a character as told by bit 7 of bytes that were read as 8N1. */
 export interface Bits {
@@ -59,37 +80,21 @@ export type Heard =
 const ENOUGH_BYTES = 400;
 
 /**
- * Judges bytes that were read as 8N1 at `baud`: masks bit 7, cuts whole lines (the first and the last are dropped as
+ * Judges bytes that came through an opening: masks bit 7, cuts whole lines (the first and the last are dropped as
  * torn), and asks which shape they have.
  */
-export function hear(bytes: Uint8Array, baud: number): Heard {
+export function hear(bytes: Uint8Array, opening: Opening): Heard {
   if (bytes.length === 0) return { kind: 'nothing' };
   const pieces = new Framer({ sevenBits: 'none' }).push(bytes, 0);
   const lines = pieces.map((piece) => (piece.kind === 'line' ? piece.text : piece.raw));
-  const found: Recognition = recognise(lines, SHAPES);
+  const found = recognise(lines, SHAPES);
   if (found.kind === 'more')
     return bytes.length < ENOUGH_BYTES ? { kind: 'more' } : { kind: 'garbage', why: 'no whole lines' };
   if (found.kind === 'none') return { kind: 'garbage', why: found.why };
-  const bits = bitsOf(bytes);
+  const bits = opening.infers ? bitsOf(bytes) : opening.line;
   if (bits === null) return { kind: 'garbage', why: 'bit 7 fits no parity' };
-  if (found.kind === 'ask') {
-    return { kind: 'ask', line: { baud, ...bits }, shapes: found.shapes, ask: found.ask };
-  }
-  return { kind: 'found', line: settingsFor(found.shape, { baud, ...bits }), shape: found.shape };
+  const line = { ...opening.line, ...bits };
+  return found.kind === 'ask'
+    ? { kind: 'ask', line, shapes: found.shapes, ask: found.ask }
+    : { kind: 'found', line, shape: found.shape };
 }
-
-/**
- * Settings to open with. Eight bits with parity read as 8N1 give the same text, but the balance checks the parity of
- * commands: where the shape's own settings at this speed have eight bits and a parity, those are taken.
- */
-function settingsFor(shape: Shape, heard: LineSettings): LineSettings {
-  if (heard.dataBits === 7) return heard;
-  const own = shape.lines
-    .map(parseLineSettings)
-    .find((line) => line.baud === heard.baud && line.dataBits === 8 && line.parity !== 'none');
-  return own ?? heard;
-}
-
-/** In words, for progress: "9600 8N1, comma-headed". */
-export const heardWords = (heard: Extract<Heard, { kind: 'found' }>): string =>
-  `${formatLineSettings(heard.line)}, ${heard.shape.name}`;

@@ -38,7 +38,24 @@ export function parseLineSettings(text: string): LineSettings {
   const parity = LETTERS[letter.toUpperCase()];
   if (parity === undefined) throw wrong(`parity "${letter}" is none of N, E, O, M, S`);
   if (stop !== '1' && stop !== '2') throw wrong(`stop bits ${stop} are neither 1 nor 2`);
+  if (data === '8' && (parity === 'mark' || parity === 'space'))
+    throw wrong('mark and space parity are known with 7 data bits only');
   return { baud, dataBits: data === '7' ? 7 : 8, parity, stopBits: stop === '1' ? 1 : 2 };
+}
+
+/**
+ * How a port is opened for these settings. Seven bits with mark or space parity are eight bits on the wire with bit 7
+ * set or clear, and are opened so, because not every system knows these parities.
+ */
+export function opened(line: LineSettings): LineSettings {
+  const marked = line.parity === 'mark' || line.parity === 'space';
+  return marked ? { ...line, dataBits: 8, parity: 'none' } : line;
+}
+
+/** Bytes of a command as such an opening must send them: bit 7 set for mark parity. */
+export function outgoing(command: string, line: LineSettings): Buffer {
+  const bytes = Buffer.from(command, 'latin1');
+  return line.parity === 'mark' ? Buffer.from(bytes.map((byte) => byte | 0x80)) : bytes;
 }
 
 /** Writes settings the usual way: "9600 8N1". */

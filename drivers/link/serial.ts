@@ -1,13 +1,12 @@
-import { statSync } from 'node:fs';
-import { SerialPort } from 'serialport';
+import type { SerialPort } from 'serialport';
 import type { LinkState, Observation } from '../../core/weighing/reading.ts';
 import type { Shape } from '../frames/shape.ts';
 import { shapeNamed } from '../frames/shapes.ts';
 import { type Balance, type BalanceKey, LinkTrouble } from './balance.ts';
 import { Intake } from './intake.ts';
-import { type LineSettings, parseLineSettings } from './line-settings.ts';
+import { type LineSettings, outgoing, parseLineSettings } from './line-settings.ts';
+import { closePort, nodeOf, openPort, wake } from './port.ts';
 import { LinkSignals } from './signals.ts';
-import { openingTrouble } from './trouble.ts';
 
 export interface SerialOptions {
   /** Path of the port: "/dev/ttyUSB0", "COM3". */
@@ -16,6 +15,8 @@ export interface SerialOptions {
   readonly shape: string;
   /** Line settings as "9600 8N1". */
   readonly line: string;
+  /** Unit of the display as the person says it, for shapes that never send one. */
+  readonly unit?: string;
   /** Clock for times of arrival, milliseconds; the system's by default. */
   readonly now?: () => number;
 }
@@ -48,6 +49,7 @@ export function serialBalance(options: SerialOptions): Balance {
     options.line,
     parseLineSettings(options.line),
     options.now ?? Date.now,
+    options.unit ?? null,
   );
 }
 
@@ -60,46 +62,13 @@ export async function tryPort(path: string, line: string): Promise<void> {
   await closePort(port);
 }
 
-async function openPort(path: string, line: LineSettings, flow: Shape['flow']): Promise<SerialPort> {
-  const { baud: baudRate, dataBits, parity, stopBits } = line;
-  const soft = flow === 'xonxoff';
-  const port = new SerialPort({
-    path,
-    baudRate,
-    dataBits,
-    parity,
-    stopBits,
-    xon: soft,
-    xoff: soft,
-    autoOpen: false,
-  });
-  await new Promise<void>((resolve, reject) => {
-    port.open((error) => (error ? reject(error) : resolve()));
-  }).catch(async (error: Error) => {
-    throw await openingTrouble(path, error);
-  });
-  return port;
-}
-
-function closePort(port: SerialPort): Promise<void> {
-  return new Promise((resolve, reject) => {
-    if (!port.isOpen) resolve();
-    else port.close((error) => (error && port.isOpen ? reject(error) : resolve()));
-  });
-}
-
-/** Which device a path names now; null where paths are no files or nothing is there. */
-function nodeOf(path: string): string | null {
-  const found = statSync(path, { throwIfNoEntry: false });
-  return found === undefined ? null : `${found.dev}:${found.ino}:${found.rdev}`;
-}
-
 class SerialBalance implements Balance {
   readonly what: string;
   readonly #path: string;
   readonly #shape: Shape | null;
   readonly #line: LineSettings;
   readonly #now: () => number;
+  readonly #unit: string | null;
   readonly #signals = new LinkSignals();
   #port: SerialPort | null = null;
   #node: string | null = null;
@@ -112,13 +81,21 @@ class SerialBalance implements Balance {
   #retry: NodeJS.Timeout | undefined;
   #watch: NodeJS.Timeout | undefined;
 
-  constructor(path: string, shape: Shape | null, text: string, line: LineSettings, now: () => number) {
+  constructor(
+    path: string,
+    shape: Shape | null,
+    text: string,
+    line: LineSettings,
+    now: () => number,
+    unit: string | null,
+  ) {
     this.what = `${path} at ${text}`;
     this.#path = path;
     this.#shape = shape;
     this.#line = line;
     this.#now = now;
-    this.#intake = new Intake(line, shape);
+    this.#unit = unit;
+    this.#intake = new Intake(line, shape, unit);
   }
 
   get state(): LinkState {
@@ -173,7 +150,7 @@ class SerialBalance implements Balance {
 
   #write(port: SerialPort, command: string): Promise<void> {
     return new Promise((resolve, reject) => {
-      port.write(Buffer.from(command, 'latin1'));
+      port.write(outgoing(command, this.#line));
       port.drain((error) =>
         error
           ? reject(
@@ -201,18 +178,14 @@ class SerialBalance implements Balance {
   #opened(port: SerialPort): void {
     this.#port = port;
     if (!this.#running) return;
-    this.#intake = new Intake(this.#line, this.#shape);
+    this.#intake = new Intake(this.#line, this.#shape, this.#unit);
     this.#lastHeard = this.#now();
     this.#lastByte = this.#lastHeard;
     this.#node = nodeOf(this.#path);
     this.#signals.set({ kind: 'opening', what: this.what });
     port.on('close', () => this.#left(port, 'the device went away'));
     port.on('error', (error) => this.#left(port, error.message));
-    port.flush((error) => {
-      if (error) this.#left(port, error.message);
-    });
-    /* A pseudo-terminal has no control wires and refuses this; a port that has them takes it. */
-    port.set({ dtr: true, rts: true }, () => {});
+    wake(port, (error) => this.#left(port, error.message));
     port.on('data', (bytes: Buffer) => this.#take(port, bytes));
   }
 

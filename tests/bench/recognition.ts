@@ -1,5 +1,5 @@
 import { SHAPES } from '../../drivers/frames/shapes.ts';
-import { BAUDS_TO_TRY, hear } from '../../drivers/link/hear.ts';
+import { hear, OPENINGS } from '../../drivers/link/hear.ts';
 import { parseLineSettings } from '../../drivers/link/line-settings.ts';
 import { SteppedClock } from '../../drivers/simulated/clock.ts';
 import { Instrument } from '../../drivers/simulated/instrument.ts';
@@ -22,6 +22,8 @@ const SETTINGS = [
   '1200 8N2',
   '19200 8N1',
   '9600 7N2',
+  '9600 7N1',
+  '4800 8E1',
 ];
 const NOISE_PER_BYTE = Number(process.argv[3] ?? 0.002);
 
@@ -75,25 +77,23 @@ export function trial(shape: string, setting: string, seed: number, moving: bool
   const line = parseLineSettings(setting);
   const levels = send(capture(shape, seed, moving), line);
   const cut = seeded(seed + 99)() * 20;
-  let asked = false;
-  for (const baud of BAUDS_TO_TRY) {
-    const bytes = receive(levels, baud, 4).subarray(Math.floor(cut));
-    const heard = hear(bytes, baud);
+  for (const opening of OPENINGS) {
+    const { baud } = opening.line;
+    const bytes = receive(levels, opening.line, 4).subarray(Math.floor(cut));
+    const heard = hear(bytes, opening);
     if (heard.kind === 'ask') {
       if (baud !== line.baud || !heard.shapes.some((one) => one.name === shape)) return 'wrong';
-      asked = true;
-      break;
+      return 'asked';
     }
     if (heard.kind !== 'found') continue;
-    const seven = heard.line.dataBits === 7;
     const fits =
       heard.shape.name === shape &&
       baud === line.baud &&
-      seven === (line.dataBits === 7) &&
-      (!seven || heard.line.parity === line.parity);
+      heard.line.dataBits === line.dataBits &&
+      heard.line.parity === line.parity;
     return fits ? 'right' : 'wrong';
   }
-  return asked ? 'asked' : 'missed';
+  return 'missed';
 }
 
 /** All shapes and settings, `seeds` times each. */

@@ -6,15 +6,18 @@ export interface Level {
   readonly high: boolean;
 }
 
+/** Level of the parity bit of a byte. */
+function parityOf(byte: number, line: LineSettings): boolean {
+  let ones = 0;
+  for (let k = 0; k < line.dataBits; k++) ones += (byte >> k) & 1;
+  const even = (ones & 1) === 1;
+  return line.parity === 'even' ? even : line.parity === 'odd' ? !even : line.parity === 'mark';
+}
+
 function characterBits(byte: number, line: LineSettings): boolean[] {
   const bits: boolean[] = [false];
   for (let k = 0; k < line.dataBits; k++) bits.push(((byte >> k) & 1) === 1);
-  if (line.parity !== 'none') {
-    let ones = 0;
-    for (let k = 0; k < line.dataBits; k++) ones += (byte >> k) & 1;
-    const even = (ones & 1) === 1;
-    bits.push(line.parity === 'even' ? even : line.parity === 'odd' ? !even : line.parity === 'mark');
-  }
+  if (line.parity !== 'none') bits.push(parityOf(byte, line));
   for (let k = 0; k < line.stopBits; k++) bits.push(true);
   return bits;
 }
@@ -36,10 +39,14 @@ export function send(texts: readonly { at: number; text: string }[], line: LineS
   return levels;
 }
 
-/** Bytes that a receiver at `baud` 8N1 makes of the levels. A framing error is handed on as a plain byte. */
-export function receive(levels: readonly Level[], baud: number, until: number): Uint8Array {
+/**
+ * Bytes that a receiver with these settings makes of the levels. A byte with a framing or parity error is dropped, as
+ * the system does when the port is opened for it.
+ */
+export function receive(levels: readonly Level[], line: LineSettings, until: number): Uint8Array {
   const bytes: number[] = [];
-  const bit = 1 / baud;
+  const bit = 1 / line.baud;
+  const parityBits = line.parity === 'none' ? 0 : 1;
   let place = 0;
   const highAt = (time: number): boolean => {
     while (place + 1 < levels.length && (levels[place + 1]?.at ?? 0) <= time) place += 1;
@@ -54,10 +61,12 @@ export function receive(levels: readonly Level[], baud: number, until: number): 
       continue;
     }
     let byte = 0;
-    for (let k = 0; k < 8; k++) if (highAt(now + (1.5 + k) * bit)) byte |= 1 << k;
-    bytes.push(byte);
-    now += 9.5 * bit;
-    if (!highAt(now)) {
+    for (let k = 0; k < line.dataBits; k++) if (highAt(now + (1.5 + k) * bit)) byte |= 1 << k;
+    const parity = parityBits === 1 && highAt(now + (1.5 + line.dataBits) * bit);
+    now += (1.5 + line.dataBits + parityBits) * bit;
+    const stopped = highAt(now);
+    if (stopped && (parityBits === 0 || parity === parityOf(byte, line))) bytes.push(byte);
+    if (!stopped) {
       const next = levels[place + 1];
       if (next === undefined) break;
       now = next.at;

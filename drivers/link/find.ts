@@ -1,0 +1,119 @@
+import type { SerialPort } from 'serialport';
+import { type Heard, hear, OPENINGS, type Opening } from './hear.ts';
+import { formatLineSettings, parseLineSettings } from './line-settings.ts';
+import { closePort, openPort, wake } from './port.ts';
+
+/** What came of listening at a port. */
+export type Found =
+  | { readonly kind: 'found'; readonly line: string; readonly shape: string }
+  /** Several shapes fit, and nothing came that decides; the person may choose one of them. */
+  | {
+      readonly kind: 'undecided';
+      readonly line: string;
+      readonly shapes: readonly string[];
+      readonly ask: string;
+    }
+  | { readonly kind: 'silent'; readonly why: string; readonly press: string }
+  | { readonly kind: 'unknown'; readonly why: string; readonly next: string }
+  | { readonly kind: 'stopped' };
+
+export interface FindOptions {
+  /** Told what is being tried, and what the person is asked to do. */
+  readonly progress?: (step: { readonly trying: string } | { readonly ask: string }) => void;
+  readonly signal?: AbortSignal;
+}
+
+/** How long an opening is listened at: at least, while lines may still come, and while the person is asked. */
+const LISTEN_MS = 1600;
+const LONGER_MS = 3000;
+const ASKED_MS = 30_000;
+const SILENT_MS = 2200;
+const LOOK_MS = 100;
+/** Only the latest bytes are judged. */
+const KEPT = 4096;
+
+const SILENT: Extract<Found, { kind: 'silent' }> = {
+  kind: 'silent',
+  why: 'Nothing came. The balance may be off or asleep, send only on its print key or only at rest, wait for a handshake, or only answer commands.',
+  press:
+    'Switch it on and press Print once. If a line comes now, set its output to continuous; else look for "data output", "handshake: none" and "continuous" in its menu.',
+};
+
+/**
+ * Finds line settings and shape of a balance by listening only: nothing is sent. Openings are tried in turn; the
+ * first that yields three whole lines of one shape is taken.
+ * @throws LinkTrouble "unknown-port", "busy", "no-rights" or "lost"
+ */
+export async function findBalance(path: string, options: FindOptions = {}): Promise<Found> {
+  let why = 'no line could be read';
+  for (const opening of OPENINGS) {
+    if (options.signal?.aborted === true) return { kind: 'stopped' };
+    options.progress?.({ trying: formatLineSettings(opening.line) });
+    const heard = await listenAt(path, opening, options);
+    if (heard === 'stopped') return { kind: 'stopped' };
+    if (heard.kind === 'nothing') return SILENT;
+    if (heard.kind === 'found')
+      return { kind: 'found', line: formatLineSettings(heard.line), shape: heard.shape.name };
+    if (heard.kind === 'ask')
+      return {
+        kind: 'undecided',
+        line: formatLineSettings(heard.line),
+        shapes: heard.shapes.map((shape) => shape.name),
+        ask: heard.ask,
+      };
+    if (heard.kind === 'garbage') why = heard.why;
+  }
+  return {
+    kind: 'unknown',
+    why: `Bytes came, but at none of ${OPENINGS.length} line settings did they make lines of a known shape: ${why}.`,
+    next: 'Look for speed, parity and output format in the menu of the balance and choose them by hand.',
+  };
+}
+
+async function listenAt(path: string, opening: Opening, options: FindOptions): Promise<Heard | 'stopped'> {
+  const port = await openPort(path, parseLineSettings(formatLineSettings(opening.line)), 'none');
+  try {
+    return await judge(port, opening, options);
+  } finally {
+    await closePort(port);
+  }
+}
+
+function judge(port: SerialPort, opening: Opening, options: FindOptions): Promise<Heard | 'stopped'> {
+  return new Promise((resolve, reject) => {
+    let bytes = Buffer.alloc(0);
+    let asked = '';
+    const since = performance.now();
+    const end = (result: Heard | 'stopped'): void => {
+      clearInterval(timer);
+      resolve(result);
+    };
+    const timer = setInterval(() => {
+      if (options.signal?.aborted === true) return end('stopped');
+      const heard = hear(bytes, opening);
+      const passed = performance.now() - since;
+      if (heard.kind === 'ask' && heard.ask !== asked) {
+        asked = heard.ask;
+        options.progress?.({ ask: asked });
+      }
+      const limits: Record<Heard['kind'], number> = {
+        found: 0,
+        nothing: SILENT_MS,
+        garbage: LISTEN_MS,
+        more: LONGER_MS,
+        ask: ASKED_MS,
+      };
+      if (passed >= limits[heard.kind]) end(heard);
+    }, LOOK_MS);
+    port.on('data', (more: Buffer) => {
+      bytes = Buffer.concat([bytes, more]).subarray(-KEPT);
+    });
+    const failed = (error: Error): void => {
+      clearInterval(timer);
+      reject(error);
+    };
+    port.on('error', failed);
+    port.on('close', () => failed(new Error('the device went away while it was listened at')));
+    wake(port, failed);
+  });
+}
