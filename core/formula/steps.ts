@@ -30,7 +30,8 @@ export function roundedTargets(demand: Demand, masses: readonly Decimal[]): Deci
   return rounded.map((mass, at) => (at === taker ? mass.plus(demand.total.minus(sum)) : mass));
 }
 
-function cautionsOf(bottle: Bottle, materials: ReadonlyMap<string, Material>): string[] {
+/** What to mind with a bottle: the cautions of what is in it, by its kind. */
+export function cautionsOf(bottle: Bottle, materials: ReadonlyMap<string, Material>): string[] {
   const found = new Set<string>();
   for (const [key, fraction] of bottle.parts) {
     const material = materials.get(key);

@@ -22,12 +22,20 @@ export function scaleOf(balance: BalanceLimits): Scale {
 }
 
 /** Half-window of a target in g: max(tolerance x target, d). */
-export const halfWindow = (target: Decimal, tolerance: Decimal, d: Decimal): Decimal =>
-  Decimal.max(target.times(tolerance), d);
+export function halfWindow(target: Decimal, tolerance: Decimal, d: Decimal): Decimal {
+  const half = target.times(tolerance);
+  return half.lt(d) ? d : half;
+}
 
 /** Square of the standard uncertainty of a net of `mass`, in g²: floor + (mass x c) squared. */
 export const netVariance = (mass: Decimal, scale: Scale): Decimal =>
   scale.floor.plus(mass.times(mass).times(scale.share));
+
+/** More than floating point can be wrong in a ratio of squares. */
+const ROUGH = 1e-6;
+
+const netVarianceRoughly = (mass: number, scale: Scale): number =>
+  scale.floor.toNumber() + mass * mass * scale.share.toNumber();
 
 /** A window wider than this share of its target tells little of the strength (chosen, no source). */
 export const WIDEST_TELLING = 0.1;
@@ -39,9 +47,11 @@ export const WIDEST_TELLING = 0.1;
  * - blind: u > half, or the widened window is more than a tenth of the target.
  */
 export function sureness(target: Decimal, half: Decimal, tolerance: Decimal, scale: Scale): Sureness {
+  const widened = half.gt(target.times(tolerance));
+  const spare = half.toNumber() ** 2 / netVarianceRoughly(target.toNumber(), scale);
+  if (!widened && spare > 4 + ROUGH) return 'sure';
   const variance = netVariance(target, scale);
   const square = half.times(half);
-  const widened = half.gt(target.times(tolerance));
   if (variance.gt(square) || (widened && half.gt(target.times(WIDEST_TELLING)))) return 'blind';
   return widened || variance.times(4).gt(square) ? 'coarse' : 'sure';
 }

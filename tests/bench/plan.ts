@@ -69,13 +69,15 @@ function matrixOf({ formula, lots }: ReturnType<typeof bench>): { matrix: number
 /** Times of many runs, in ms. */
 function timed(run: () => unknown, runs: number): string {
   for (let warm = 0; warm < Math.min(runs, 20); warm++) run();
+  const before = process.cpuUsage();
   const times = Array.from({ length: runs }, () => {
     const start = performance.now();
     run();
     return performance.now() - start;
   }).sort((a, b) => a - b);
+  const cpu = (process.cpuUsage(before).user / 1000 / runs).toFixed(2);
   const at = (share: number) => (times[Math.floor(share * (times.length - 1))] ?? Number.NaN).toFixed(2);
-  return `median ${at(0.5)} ms, quickest ${at(0)} ms, 95th percentile ${at(0.95)} ms of ${runs} runs`;
+  return `median ${at(0.5)} ms, quickest ${at(0)} ms, 95th percentile ${at(0.95)} ms, processor ${cpu} ms a run of ${runs}`;
 }
 
 const named = bench(true);
