@@ -61,12 +61,12 @@ export function Frame({ children }: { children: ComponentChildren }) {
       <Spine />
       <div class="leaf">
         <CutOff />
+        <Troubles />
         <main ref={main} tabIndex={-1} aria-label={NAMES[screen]}>
           {children}
         </main>
       </div>
       <Settings />
-      <Troubles />
     </div>
   );
 }

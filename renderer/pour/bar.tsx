@@ -2,6 +2,7 @@ import { useComputed } from '@preact/signals';
 import { Press } from '../parts/press.tsx';
 import { actions, phase, poured, solid, step } from '../state/bench.ts';
 import { act } from '../state/doing.ts';
+import { connection } from '../state/host.ts';
 
 /** The actions of the moment with their keys, and the pour against its window in words. */
 export function Bar() {
@@ -20,7 +21,7 @@ export function Bar() {
           <Press
             key={`${action.do} ${action.choice ?? ''}`}
             primary={action.primary}
-            disabled={!action.enabled}
+            disabled={!action.enabled || connection.value !== 'open'}
             keyName={action.key}
             onPress={() => act(action)}
           >

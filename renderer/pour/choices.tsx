@@ -3,13 +3,14 @@ import { keyLabel } from '../figures/keys.ts';
 import { keepFocus } from '../parts/press.tsx';
 import { choices } from '../state/bench.ts';
 import { primary, take } from '../state/doing.ts';
+import { connection } from '../state/host.ts';
 
 function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
   return (
     <button
       type="button"
       class={`choice${first ? ' first' : ''}`}
-      disabled={!choice.possible}
+      disabled={!choice.possible || connection.value !== 'open'}
       aria-keyshortcuts={choice.key}
       onMouseDown={keepFocus}
       onClick={() => take(choice)}

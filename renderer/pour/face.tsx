@@ -1,10 +1,24 @@
 import { useComputed } from '@preact/signals';
-import { figure, figureUnit, hint, next, phase, solid, standing, step, word } from '../state/bench.ts';
+import {
+  figure,
+  figureUnit,
+  hint,
+  next,
+  phase,
+  solid,
+  standing,
+  step,
+  unread,
+  word,
+} from '../state/bench.ts';
+
+/** A name of more letters than this is written smaller. */
+const LONG_NAME = 46;
 
 function Names({ title, lot, parts }: { title: string; lot: string | null; parts: readonly string[] }) {
   return (
     <div class="names">
-      <h2>{title}</h2>
+      <h2 data-length={title.length > LONG_NAME ? 'long' : 'short'}>{title}</h2>
       <p>
         {lot !== null && (
           <span>
@@ -62,7 +76,7 @@ const TITLES = {
 
 /** The large figure, hollow while the reading moves and solid once settled, with its word and hint. */
 export function Face() {
-  const drawn = useComputed(() => (solid.value ? 'solid' : 'hollow'));
+  const drawn = useComputed(() => (unread.value ? 'absent' : solid.value ? 'solid' : 'hollow'));
   const long = useComputed(() => (word.value.length > 9 ? 'long' : 'short'));
   return (
     <div class="face" data-standing={standing}>

@@ -16,7 +16,7 @@ function Rung({ rung }: { rung: LadderRung }) {
   return (
     <li ref={element} class={`rung ${place}`} aria-current={place === 'now' ? 'step' : undefined}>
       <span class="rung-name">
-        {rung.title}
+        <span class="rung-title">{rung.title}</span>
         <span class="unseen">, {PLACES[place]}</span>
         {under !== '' && <small>{under}</small>}
       </span>

@@ -113,6 +113,7 @@ export function RunIn() {
   const moved = useComputed(() => `translate(${here.value.toFixed(1)} ${level.value})`);
   const shape = useComputed(() => MARKS[standing.value]);
   const drawn = useComputed(() => (solid.value ? 'solid' : 'hollow'));
+  const read = useComputed(() => toGo.value !== null);
   const now = still.value;
   return (
     <div class="run-in" ref={element}>
@@ -136,8 +137,12 @@ export function RunIn() {
             </pattern>
           </defs>
           <Scenery lane={lane.value} step={now} size={size.value} />
-          <path class="lane-run" d={run} />
-          <path class="lane-mark" d={shape} transform={moved} data-drawn={drawn} />
+          {read.value && (
+            <>
+              <path class="lane-run" d={run} />
+              <path class="lane-mark" d={shape} transform={moved} data-drawn={drawn} />
+            </>
+          )}
         </svg>
       )}
     </div>

@@ -35,7 +35,7 @@ const choiceOf = ({ kind, path, shape, line }: Draft): BalanceChoice =>
   kind === 'simulated' ? { kind } : { kind, path, shape, line };
 
 function Reading() {
-  const drawn = moving.value && shows.value ? 'hollow' : 'solid';
+  const drawn = !shows.value ? 'absent' : moving.value ? 'hollow' : 'solid';
   return (
     <section class="reading" aria-label="The balance now">
       <p class="reading-what">

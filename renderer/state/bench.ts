@@ -28,12 +28,15 @@ export const ended = computed(() => phase.value === 'closed' || phase.value === 
 /** A batch is on the bench and has not ended. */
 export const underWay = computed(() => hasPour.value && !ended.value);
 
-export const figure = computed(() => pour.value?.figure ?? '');
-export const figureUnit = computed(() => pour.value?.figureUnit ?? '');
-export const word = computed(() => pour.value?.word ?? '');
-export const hint = computed(() => pour.value?.hint ?? '');
-export const solid = computed(() => pour.value?.solid ?? false);
-export const standing = computed(() => pour.value?.state ?? 'none');
+/** A line is being poured and the balance gives no reading: nothing that is counted from it can be shown. */
+export const unread = computed(() => phase.value === 'pouring' && live.value.g === null);
+
+export const figure = computed(() => (unread.value ? '–' : (pour.value?.figure ?? '')));
+export const figureUnit = computed(() => (unread.value ? '' : (pour.value?.figureUnit ?? '')));
+export const word = computed(() => (unread.value ? 'no reading' : (pour.value?.word ?? '')));
+export const hint = computed(() => (unread.value ? '' : (pour.value?.hint ?? '')));
+export const solid = computed(() => unread.value || (pour.value?.solid ?? false));
+export const standing = computed(() => (unread.value ? 'none' : (pour.value?.state ?? 'none')));
 export const notice = steady(() => pour.value?.notice ?? null);
 
 export const ladder = steady(() => pour.value?.ladder ?? []);
@@ -54,8 +57,8 @@ export const step = steady(() => {
   const { poured: _, toGo: __, drops: ___, ...still } = now;
   return still;
 });
-export const poured = computed(() => pour.value?.now?.poured ?? null);
-export const toGo = computed(() => pour.value?.now?.toGo ?? null);
+export const poured = computed(() => (unread.value ? null : (pour.value?.now?.poured ?? null)));
+export const toGo = computed(() => (unread.value ? null : (pour.value?.now?.toGo ?? null)));
 
 export const link = computed(() => live.value.link);
 export const linkWhat = computed(() => live.value.what);

@@ -1,7 +1,7 @@
 import { computed, signal } from '@preact/signals';
 import type { ActionView, ChoiceView } from '../../electron/host/table.ts';
 import { actions, bench, choices, ended } from './bench.ts';
-import { ask } from './host.ts';
+import { ask, connection } from './host.ts';
 
 /** A command is on its way: the next one waits, so that one stroke of a pedal does one thing. */
 export const busy = signal(false);
@@ -58,7 +58,7 @@ export function take(choice: ChoiceView): void {
 
 /** Does what a key means on Pour. @returns whether it meant anything */
 export function actByKey(key: string): boolean {
-  if (ended.value) return false;
+  if (ended.value || connection.value !== 'open') return false;
   const meant = meantBy(key, actions.value, choices.value);
   if (meant === null) return false;
   if ('do' in meant) act(meant);

@@ -1,5 +1,5 @@
 import { computed } from '@preact/signals';
-import { link, pour, solid, standing } from './bench.ts';
+import { link, pour, solid, standing, unread } from './bench.ts';
 
 /** What is told by sound, told apart by pattern and not by loudness. */
 export const CUES = ['near', 'inside', 'over', 'settled', 'lost'] as const;
@@ -43,7 +43,7 @@ export const heard = computed<Heard>(() => {
   return {
     standing: standing.value,
     near: standing.value === 'approach' && drops !== null && drops <= NEAR,
-    solid: solid.value,
+    solid: solid.value && !unread.value,
     lost: link.value === 'lost' || link.value === 'silent',
     line: pour.value?.phase === 'pouring' || pour.value?.phase === 'over' ? (now?.line ?? null) : null,
   };

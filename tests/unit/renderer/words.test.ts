@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
 import { dropText } from '../../../renderer/figures/drop.ts';
 import { momentText } from '../../../renderer/figures/moment.ts';
+import { placeText } from '../../../renderer/figures/place.ts';
 import { massText } from '../../../renderer/state/planning.ts';
 import { remember, sheet } from '../../../renderer/state/preferences.ts';
 import { fragmentOf, readRoute } from '../../../renderer/state/route.ts';
@@ -28,6 +29,15 @@ describe('what is typed and read', () => {
 
   it('shows a moment that it cannot read as it stands', () => {
     expect(momentText('no moment')).toBe('no moment');
+  });
+});
+
+describe('the place of a trouble', () => {
+  it('is the screen that a question belongs to, else what the host said', () => {
+    expect(placeText('pour.do')).toBe('Pour');
+    expect(placeText('formulas.plan, batch')).toBe('Formulas, batch');
+    expect(placeText('/dev/ttyUSB0')).toBe('/dev/ttyUSB0');
+    expect(placeText('elsewhere.thing')).toBe('elsewhere.thing');
   });
 });
 
