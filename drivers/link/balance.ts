@@ -30,6 +30,7 @@ export class LinkTrouble extends Error {
     | 'bad-settings'
     | 'unknown-shape'
     | 'lost'
+    | 'bad-figure'
     | 'unsupported';
   readonly where: string;
   readonly next: string;

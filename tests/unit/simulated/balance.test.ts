@@ -167,7 +167,7 @@ describe('its commands', () => {
     const { clock, balance, all, pan } = bench({ streams: false });
     const send = (text: string): void => balance.instrument.receive(Buffer.from(text));
     expect(all).toEqual([]);
-    send('\r\nQ\r\nQ\r\n');
+    send('\r\nQ\r\n');
     expect(all).toHaveLength(1);
     pan.putVessel(30);
     clock.advance(100);
