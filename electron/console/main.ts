@@ -45,16 +45,36 @@ function addListen(program: Command, talk: Talk, run: Run): void {
     );
 }
 
+interface PlanFlags {
+  readonly formula: string;
+  readonly batch?: string;
+  readonly volume?: string;
+  readonly byStock?: boolean;
+  readonly smallestSure?: boolean;
+  readonly explain?: boolean;
+}
+
 function addPlan(program: Command, talk: Talk, run: Run): void {
   program
     .command('plan')
     .description('write the plan of a formula as JSON')
     .requiredOption('--formula <file>', 'formula file')
-    .option('--batch <mass>', 'another size, "30g"')
-    .action((flags: { formula: string; batch?: string }) =>
+    .addOption(
+      new Option('--batch <mass>', 'another size, "30g"').conflicts(['volume', 'byStock', 'smallestSure']),
+    )
+    .addOption(
+      new Option('--volume <ml>', 'what fills a bottle of so many mL, estimated').conflicts([
+        'byStock',
+        'smallestSure',
+      ]),
+    )
+    .addOption(new Option('--by-stock', 'what the lot that runs out first allows').conflicts('smallestSure'))
+    .option('--smallest-sure', 'the smallest batch in which every line is surely weighed')
+    .option('--explain', 'add the workings of every step, and remedies')
+    .action((flags: PlanFlags) =>
       run(async () => {
-        const { planCommand } = await import('./plan.ts');
-        return planCommand(flags.formula, flags.batch ?? null, talk);
+        const { planCommand, planSize } = await import('./plan.ts');
+        return planCommand(flags.formula, { size: planSize(flags), explain: flags.explain === true }, talk);
       }),
     );
 }
@@ -111,6 +131,30 @@ function addPour(program: Command, talk: Talk, run: Run): void {
     );
 }
 
+interface DeclareFlags {
+  readonly use: 'leave-on' | 'rinse-off';
+  readonly dose: string;
+}
+
+function addDeclare(program: Command, talk: Talk, run: Run): void {
+  program
+    .command('declare')
+    .description('write what a finished product of a record would declare; not a safety assessment')
+    .argument('<file>', 'record, as-made.json')
+    .addOption(
+      new Option('--use <use>', 'whether the product stays on the skin')
+        .choices(['leave-on', 'rinse-off'])
+        .default('leave-on'),
+    )
+    .option('--dose <fraction>', 'mass fraction of the batch in the product, above 0 and at most 1', '1')
+    .action((file: string, flags: DeclareFlags) =>
+      run(async () => {
+        const { declare } = await import('./declare.ts');
+        return declare(file, flags, talk);
+      }),
+    );
+}
+
 function addVerify(program: Command, talk: Talk, run: Run): void {
   program
     .command('verify')
@@ -143,7 +187,7 @@ async function main(argv: readonly string[]): Promise<number> {
     .description('Pourwright without a window: for scripts and tests')
     .exitOverride()
     .configureOutput({ outputError: () => {}, writeErr: () => {} });
-  for (const add of [addListen, addPlan, addPour, addVerify]) add(program, talk, run);
+  for (const add of [addListen, addPlan, addPour, addVerify, addDeclare]) add(program, talk, run);
   try {
     await program.parseAsync(argv, { from: 'user' });
     return code;

@@ -1,11 +1,15 @@
 import { type FormulaInFile, readFormulaFile, readMass } from '../../core/formula/file.ts';
-import { plan } from '../../core/formula/plan.ts';
 import { FormulaTrouble } from '../../core/formula/trouble.ts';
-import { Decimal, decimal } from '../../core/quantity/decimal.ts';
+import type { Step } from '../../core/formula/types.ts';
+import { Decimal, decimal, isDecimalText } from '../../core/quantity/decimal.ts';
 import { limitsFor } from '../host/limits.ts';
+import { type Drawn, draw, type PlanningPlace, remediesOf } from '../host/planning.ts';
+import type { Draft } from '../host/table.ts';
+import { workingsOf } from '../host/workings.ts';
 import { readJson } from './files.ts';
 import type { Talk } from './talk.ts';
 import { grams } from './tell.ts';
+import { WrongInput } from './wrong-input.ts';
 
 /** Runs a reading of the file; its troubles then name the file as well as the field. */
 function inFile<T>(file: string, read: () => T): T {
@@ -28,37 +32,91 @@ export function formulaFrom(file: string, batch: string | null): FormulaInFile {
 }
 
 /**
+ * The batch size that the flags ask for; null for the formula's own.
+ * @throws FormulaTrouble or WrongInput when a figure is not one
+ */
+export function planSize(flags: {
+  readonly batch?: string;
+  readonly volume?: string;
+  readonly byStock?: boolean;
+  readonly smallestSure?: boolean;
+}): PlanAsk['size'] {
+  if (flags.batch !== undefined) return { by: 'mass', g: readMass(flags.batch, '--batch') };
+  if (flags.volume !== undefined) {
+    const ml = flags.volume.replace(/\s*ml$/i, '');
+    if (!isDecimalText(ml) || !(Number(ml) > 0))
+      throw new WrongInput(
+        `"${flags.volume}" is no volume.`,
+        '--volume',
+        'Write millilitres above 0, as in 30.',
+      );
+    return { by: 'volume', ml };
+  }
+  if (flags.byStock === true) return { by: 'stock' };
+  return flags.smallestSure === true ? { by: 'sure' } : null;
+}
+
+/** What a plan is asked for besides its formula. */
+export interface PlanAsk {
+  readonly size: NonNullable<Draft['size']> | null;
+  /** Add the workings of every step and the remedies of those not well weighed. */
+  readonly explain: boolean;
+}
+
+/**
  * Writes the plan of a formula file as one line of JSON, for a balance of 0.01 g. Masses in g.
  * @returns 0
  * @throws WrongInput, FormulaTrouble
  */
-export function planCommand(file: string, batch: string | null, talk: Talk): number {
-  const { formula, materials, lots } = formulaFrom(file, batch);
+export function planCommand(file: string, ask: PlanAsk, talk: Talk): number {
+  const { formula, materials, lots } = formulaFrom(file, null);
   const limits = limitsFor(null);
-  const made = plan(formula, materials, lots, limits);
-  const zero = new Decimal(0);
+  const place: PlanningPlace = {
+    workshop: { materials, lots, formulas: [formula] },
+    limits,
+    today: new Date().toISOString().slice(0, 10),
+  };
+  const drawn = draw({ formula: formula.id, ...(ask.size === null ? {} : { size: ask.size }) }, place);
   talk.emit({
     formula: formula.name,
-    total_g: made.total,
-    tolerance: made.tolerance,
+    total_g: drawn.plan.total,
+    ...(drawn.how === null ? {} : { size: drawn.how }),
+    tolerance: drawn.plan.tolerance,
     readability_g: limits.d,
-    steps: made.steps.map((step) => {
-      const target = decimal(step.target);
-      const low = Decimal.max(target.minus(step.half), zero);
-      return {
-        line: step.line,
-        material: step.material,
-        lot: step.lot,
-        title: step.title,
-        target_g: grams(target),
-        window_g: [grams(low), grams(target.plus(step.half))],
-        drop_g: step.drop,
-        drop_too_large: step.dropTooLarge,
-        sureness: step.sureness,
-        reason: step.reason,
-      };
-    }),
-    warnings: made.warnings.map(({ line, what, text }) => ({ line, what, text })),
+    steps: drawn.plan.steps.map((step) => ({
+      ...stepJson(step),
+      ...(ask.explain ? explained(step, drawn, place) : {}),
+    })),
+    warnings: drawn.plan.warnings.map(({ line, what, text }) => ({ line, what, text })),
   });
   return 0;
+}
+
+function explained(step: Step, drawn: Drawn, place: PlanningPlace) {
+  const { materials, lots } = place.workshop;
+  return {
+    workings: workingsOf(step, { ...drawn, materials, lots, limits: place.limits }),
+    remedies: remediesOf(drawn, step.line, place).map(({ kind, sureness, text }) => ({
+      kind,
+      sureness,
+      text,
+    })),
+  };
+}
+
+function stepJson(step: Step) {
+  const target = decimal(step.target);
+  const low = Decimal.max(target.minus(step.half), 0);
+  return {
+    line: step.line,
+    material: step.material,
+    lot: step.lot,
+    title: step.title,
+    target_g: grams(target),
+    window_g: [grams(low), grams(target.plus(step.half))],
+    drop_g: step.drop,
+    drop_too_large: step.dropTooLarge,
+    sureness: step.sureness,
+    reason: step.reason,
+  };
 }

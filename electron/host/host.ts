@@ -10,7 +10,7 @@ import { formulaViews } from './formulas.ts';
 import { limitsFor } from './limits.ts';
 import { shelves } from './organ.ts';
 import { draw, type PlanningPlace, planView, remediesOf } from './planning.ts';
-import { declarationView, recordView } from './record-view.ts';
+import { declarationView, recordOf, recordView } from './record-view.ts';
 import { recordRows } from './records.ts';
 import { Bench } from './session.ts';
 import { openStore, type Store } from './store/store.ts';
@@ -158,7 +158,7 @@ function recordHandlers({ store, capabilities }: Rooms) {
       back: shelve(store.journal, store.workshop, batch, { code, name }),
     }),
     'records.declaration': (ask: Input<'records.declaration'>) =>
-      declarationView(store.journal, ask, allergens),
+      declarationView(recordOf(store.journal, ask.batch), ask, allergens),
     'records.export': ({ batch, format }: Input<'records.export'>) =>
       exportFile(store.journal, batch, format),
     'records.save': async ({ batch, format }: Input<'records.save'>) => {

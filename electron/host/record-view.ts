@@ -96,7 +96,8 @@ function costText({ cost, unpriced }: AsMade): string {
   return unpriced.length === 0 ? sum : `${sum}, without ${unpriced.join(', ')}: no price entered`;
 }
 
-function recordOf(journal: Journal, batch: string): RecordFile {
+/** The record of a batch from its stored events. @throws HostTrouble when there is no such batch */
+export function recordOf(journal: Journal, batch: string): RecordFile {
   const events = journal.events(batch);
   if (events.length === 0)
     throw new HostTrouble(`There is no batch "${batch}".`, 'Records', 'Choose one from the list.');
@@ -157,11 +158,11 @@ export function recordView(journal: Journal, batch: string): RecordView {
 /**
  * Constituents of the finished product against the labelling thresholds, and supplier limits, for a batch dosed at
  * `dose` (mass fraction, above 0 and at most 1). Never an assessment of safety.
- * @throws HostTrouble when there is no such batch or the dose is out of range
+ * @throws HostTrouble when the dose is out of range
  */
 export function declarationView(
-  journal: Journal,
-  ask: { readonly batch: string; readonly use: ProductUse; readonly dose: string },
+  record: RecordFile,
+  ask: { readonly use: ProductUse; readonly dose: string },
   table: LabellingTable,
 ): DeclarationView {
   const dose = decimal(ask.dose);
@@ -171,7 +172,6 @@ export function declarationView(
       'dose',
       'Give the share of this batch in the finished product.',
     );
-  const record = recordOf(journal, ask.batch);
   const composition = record.asMade.composition.map((one) => ({
     material: one.material,
     fraction: decimal(one.fraction),

@@ -9,6 +9,8 @@ interface Step {
   readonly sureness: string;
 }
 
+const stocked = formula.lots.map((lot) => ({ ...lot, stock: '100 g' }));
+
 const stepsOf = (line: Line | undefined): Step[] => (line?.steps ?? []) as Step[];
 
 describe.concurrent('plan', { timeout: 60_000 }, () => {
@@ -37,6 +39,35 @@ describe.concurrent('plan', { timeout: 60_000 }, () => {
     const total = stepsOf(plan).reduce((sum, one) => sum + Number(one.target_g), 0);
     expect(total).toBeCloseTo(12, 5);
     expect(stepsOf(plan).at(-1)?.line).toBe('ethanol');
+  });
+
+  it.for([
+    ['--volume', '30', /estimate/],
+    ['--by-stock', null, /runs out first/],
+    ['--smallest-sure', null, /weighs every line surely/],
+  ] as const)(
+    'finds the batch size by %s and says how',
+    async ([flag, value, how], { expect, onTestFinished }) => {
+      const file = formulaFile(folder(onTestFinished), { ...formula, lots: stocked });
+      const run = consoleRun(onTestFinished, [
+        'plan',
+        '--formula',
+        file,
+        flag,
+        ...(value === null ? [] : [value]),
+      ]);
+      expect(await run.ended, run.words()).toBe(0);
+      expect(run.lines[0]?.size).toMatch(how);
+    },
+  );
+
+  it('explains every step where it is asked to', async ({ expect, onTestFinished }) => {
+    const file = formulaFile(folder(onTestFinished));
+    const run = consoleRun(onTestFinished, ['plan', '--formula', file, '--explain', '--batch', '3g']);
+    expect(await run.ended, run.words()).toBe(0);
+    const steps = (run.lines[0]?.steps ?? []) as { workings: string[]; remedies: { kind: string }[] }[];
+    for (const step of steps) expect(step.workings.join(' ')).toMatch(/Window.+uncertainty/);
+    expect(steps.flatMap((step) => step.remedies).map((one) => one.kind)).toContain('batch');
   });
 
   it.for([
@@ -74,6 +105,8 @@ describe.concurrent('a formula that cannot be used', { timeout: 60_000 }, () => 
     ['a field that is missing', { ...formula, batch: undefined }, [], /missing/, /batch/],
     ['a mass of an unknown unit', formula, ['--batch', '30 zz'], /zz/, /--batch/],
     ['a batch of nothing', formula, ['--batch', '0g'], /above 0/, /--batch/],
+    ['a volume that is none', formula, ['--volume', 'full'], /no volume/, /--volume/],
+    ['two sizes at once', formula, ['--batch', '3g', '--by-stock'], /cannot be used with/, /command line/],
   ])(
     '%s: says what, where and next, and ends with 2',
     async ([, content, args, what, where], { expect, onTestFinished }) => {
