@@ -6,6 +6,9 @@ export interface Equation {
   readonly right: Decimal;
 }
 
+/** The coefficient of a plain sum; what it multiplies is taken as it is. */
+export const ONE = new Decimal(1);
+
 /** Relative size of a pivot under which equations are taken to say the same thing twice. */
 const SAME = 1e-11;
 

@@ -1,6 +1,6 @@
 import { Decimal, decimal, plain } from '../quantity/decimal.ts';
 import type { Bottle } from './bottle.ts';
-import type { Equation } from './eliminate.ts';
+import { type Equation, ONE } from './eliminate.ts';
 import { solve } from './solve.ts';
 import { FormulaTrouble, trouble } from './trouble.ts';
 import type { Formula, FormulaLine } from './types.ts';
@@ -70,7 +70,7 @@ function equationsOf({ total, shares }: Demand): Equation[] {
   return shares.map(({ bottle, lines }, unknown) => {
     const line = lines[0];
     if (line === undefined || line.qs === true)
-      return { terms: shares.map((_, at) => ({ unknown: at, coefficient: new Decimal(1) })), right: total };
+      return { terms: shares.map((_, at) => ({ unknown: at, coefficient: ONE })), right: total };
     const right = total.times(decimal(line.fraction ?? '0'));
     const all = owners.get(line.material) ?? [];
     const first = all.find((one) => shares[one]?.lines[0]?.qs !== true);
@@ -156,8 +156,8 @@ export function solveMasses(demand: Demand): { masses: Decimal[]; short: boolean
       'Give each line a bottle that holds mostly its own material.',
     );
   const rounding = demand.total.times('1e-12');
-  const masses = raw.map((mass) => (mass.abs().lte(rounding) ? ZERO : mass));
-  if (masses.some((mass) => mass.lt(0))) return { masses, short: true };
+  const masses = raw.map((mass) => (mass.lte(rounding) && mass.gte(rounding.neg()) ? ZERO : mass));
+  if (masses.some((mass) => mass.isNegative())) return { masses, short: true };
   if (demand.shares.some(({ lines }) => lines.length > 1)) checkShared(demand, brought(demand, masses));
   if (!demand.shares.some(({ lines }) => lines[0]?.qs === true)) checkTotal(demand, masses);
   return { masses, short: false };

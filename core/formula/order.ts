@@ -1,4 +1,4 @@
-import { Decimal } from '../quantity/decimal.ts';
+import type { Decimal } from '../quantity/decimal.ts';
 import type { PlanWarning } from './types.ts';
 
 /** What the order is decided by. Masses in g. */
@@ -7,7 +7,8 @@ export interface Placed {
   readonly title: string;
   readonly target: Decimal;
   readonly half: Decimal;
-  readonly drop: Decimal;
+  /** Only compared and shown, so floating point does. */
+  readonly drop: number;
   readonly kind: 'neat' | 'dilution' | 'solvent';
   readonly solid: boolean;
   readonly qs: boolean;
@@ -21,7 +22,7 @@ function rank(step: Placed): number {
 }
 
 /** Drops to each side of the target: only compared and shown, so floating point does. */
-const room = (step: Placed): number => step.half.toNumber() / step.drop.toNumber();
+const room = (step: Placed): number => step.half.toNumber() / step.drop;
 
 /**
  * The order of a pour: solids first, so that they dissolve under what follows; then the line whose window is tightest
@@ -36,6 +37,9 @@ export function inPourOrder<T extends Placed>(steps: readonly T[]): T[] {
   });
   return keyed.map(({ step }) => step);
 }
+
+/** Top-ups that an order costs more are said from so many grams on. */
+const WORTH_SAYING = 0.01;
 
 /** Why a step stands where it stands, in one sentence. */
 export function reasonOf(step: Placed, byHand: boolean): string {
@@ -54,12 +58,13 @@ export function reasonOf(step: Placed, byHand: boolean): string {
  * What one drop too many costs at each place: the line is over its window by a drop less the half-window, and all that
  * is in the vessel before it must be topped up in proportion. In g, in the order of the steps.
  */
-export function dropCosts(steps: readonly Placed[]): Decimal[] {
-  let before = new Decimal(0);
+export function dropCosts(steps: readonly Placed[]): number[] {
+  let before = 0;
   return steps.map((step) => {
-    const over = Decimal.max(step.drop.minus(step.half), 0).div(step.target.plus(step.half));
-    const cost = over.times(before);
-    before = before.plus(step.target);
+    const half = step.half.toNumber();
+    const target = step.target.toNumber();
+    const cost = (Math.max(step.drop - half, 0) / (target + half)) * before;
+    before += target;
     return cost;
   });
 }
@@ -76,12 +81,12 @@ export function reorder<T extends Placed>(
   const named = [...new Set(lines)].flatMap((line) => byLine.get(line) ?? []);
   const steps = [...named, ...proposed.filter((step) => !named.includes(step))];
   const then = dropCosts(proposed);
-  const was = new Map(proposed.map((step, at) => [step.line, then[at] ?? new Decimal(0)]));
+  const was = new Map(proposed.map((step, at) => [step.line, then[at] ?? 0]));
   const now = dropCosts(steps);
   const warnings = steps.flatMap((step, at): PlanWarning[] => {
-    const cost = now[at] ?? new Decimal(0);
-    const before = was.get(step.line) ?? new Decimal(0);
-    if (!cost.gt(before.plus('0.01'))) return [];
+    const cost = now[at] ?? 0;
+    const before = was.get(step.line) ?? 0;
+    if (cost <= before + WORTH_SAYING) return [];
     return [
       {
         line: step.line,

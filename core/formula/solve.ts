@@ -1,5 +1,5 @@
 import { Decimal } from '../quantity/decimal.ts';
-import { type Equation, eliminate } from './eliminate.ts';
+import { type Equation, eliminate, ONE } from './eliminate.ts';
 
 const ZERO = new Decimal(0);
 
@@ -39,7 +39,8 @@ function substitute(equations: readonly Equation[], found: (Decimal | undefined)
     found[term.unknown] = value;
     for (const use of uses[term.unknown] ?? []) {
       if (use.row === row) continue;
-      rest[use.row] = (rest[use.row] ?? ZERO).minus(use.coefficient.times(value));
+      const part = use.coefficient === ONE ? value : use.coefficient.times(value);
+      rest[use.row] = (rest[use.row] ?? ZERO).minus(part);
       const count = (open[use.row] ?? 0) - 1;
       open[use.row] = count;
       if (count === 1) queue.push(use.row);

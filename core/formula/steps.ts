@@ -1,4 +1,4 @@
-import { Decimal, decimal, plain } from '../quantity/decimal.ts';
+import { Decimal, decimal } from '../quantity/decimal.ts';
 import type { Bottle } from './bottle.ts';
 import { ETHANOL, ETHANOL_CAUTION, isOfNeat, NEAT_CAUTION, SOLID_CAUTION } from './defaults.ts';
 import { dropOf } from './drop-mass.ts';
@@ -65,7 +65,7 @@ function draft(
       title: share.bottle.lot.name,
       target,
       half: halfWindow(target, tolerance, scale.d),
-      drop: decimal(dropOf(share.bottle)),
+      drop: Number(dropOf(share.bottle)),
       kind: share.bottle.kind,
       solid: isSolid(share.bottle, materials.get(line.material)),
       qs: line.qs === true,
@@ -94,11 +94,11 @@ function stepOf(
     kind: one.kind,
     solid: one.solid,
     qs: one.qs,
-    target: plain(one.target),
-    half: plain(one.half.toDecimalPlaces(DECIMALS)),
+    target: one.target.toFixed(),
+    half: one.half.toDecimalPlaces(DECIMALS).toFixed(),
     drop: dropOf(one.share.bottle),
     sureness: sureness(one.target, one.half, tolerance, scale),
-    dropTooLarge: one.half.times(2).lt(one.drop),
+    dropTooLarge: one.half.toNumber() * 2 < one.drop,
     cautions,
     reason: reasonOf(one, byHand),
   };
