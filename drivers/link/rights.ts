@@ -32,7 +32,7 @@ export function explainRights(path: string, source: RightsSource = SYSTEM): Righ
   if (group === 'root')
     return {
       message: `${message}: it belongs to root alone.`,
-      next: `Install the udev rule in the folder "udev" of this program, or set "sudo chmod a+rw ${path}" until it is unplugged.`,
+      next: `Copy udev/70-balance.rules of this program to /etc/udev/rules.d and plug the balance in again, or set "sudo chmod a+rw ${path}" until it is unplugged.`,
     };
   return {
     message: `${message}: it belongs to the group "${group}", which you have not joined.`,
