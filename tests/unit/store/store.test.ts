@@ -108,7 +108,10 @@ describe('opening the store', () => {
   });
 
   it('says plainly that a file is no database, and keeps it', () => {
-    writeFileSync(join(folder, FILE_NAME), 'this is a letter, not a database, and it is longer than a header. '.repeat(20));
+    writeFileSync(
+      join(folder, FILE_NAME),
+      'this is a letter, not a database, and it is longer than a header. '.repeat(20),
+    );
     expect(trouble(() => openStore(folder)).next).toContain('Copy it away');
   });
 
