@@ -5,6 +5,8 @@ import { LinkTrouble } from '../link/balance.ts';
 import { type LineSettings, parseLineSettings } from '../link/line-settings.ts';
 import type { Instrument } from './instrument.ts';
 
+const LONGEST_BACKLOG_MS = 50;
+
 /** A pseudo-terminal that another program can open like a serial port. */
 export interface ServedPort {
   readonly path: string;
@@ -69,7 +71,14 @@ export async function servePty(instrument: Instrument, line = '9600 8N1'): Promi
   /* Reading from a terminal whose last reader has gone is an input/output error; the next reader ends it. */
   terminal.master.on('error', () => {});
   terminal.master.on('data', (bytes: Buffer) => instrument.receive(bytes));
-  const end = instrument.onBytes((bytes) => write(onTheWire(bytes, settings)));
+  let free = 0;
+  const end = instrument.onBytes((bytes) => {
+    /* A line too slow for the display rate skips readings, as a balance does that is still sending the last one. */
+    const now = performance.now();
+    if (free - now > LONGEST_BACKLOG_MS) return;
+    free = Math.max(free, now) + (1000 * bytes.length * bitsOfCharacter(settings)) / settings.baud;
+    write(onTheWire(bytes, settings));
+  });
   instrument.start();
   return {
     path: terminal.ptsName,
@@ -85,6 +94,10 @@ export async function servePty(instrument: Instrument, line = '9600 8N1'): Promi
     },
   };
 }
+
+/** Bits on the wire for one character: start, data, parity, stop. */
+const bitsOfCharacter = (line: LineSettings): number =>
+  1 + line.dataBits + (line.parity === 'none' ? 0 : 1) + line.stopBits;
 
 /** Bytes as a line of these settings carries them: seven bits get their parity as bit 7. */
 export function onTheWire(bytes: Uint8Array, line: LineSettings): Buffer {
