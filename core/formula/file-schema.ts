@@ -133,6 +133,16 @@ const line = z.strictObject({
   id: text('Name of the line; l1, l2, ... when absent.').optional(),
   material: text('Material key.'),
   fraction: fraction('Mass fraction of the neat material in the whole batch.').optional(),
+  amount: text(
+    'Instead of a fraction, on every line: a mass ("1.5 g") or parts by mass ("3 parts"); converted to fractions.',
+  ).optional(),
+  dilution: z
+    .strictObject({
+      strength: fraction('Mass fraction of neat material in the dilution that the amount speaks of.'),
+      solvent: text('Material key of its solvent.'),
+    })
+    .describe('The amount is of a dilution of this strength; the material is meant neat when absent.')
+    .optional(),
   lot: text('Code of the lot it is poured from; the plan chooses when absent.').optional(),
   qs: z
     .boolean({ error: expected('true or false') })
@@ -149,6 +159,7 @@ export const formulaFile = z
       id: text('Identity of the formula; from its name when absent.').optional(),
       name: text('Name of the formula.'),
       batch: massText('Total mass.'),
+      total: text('Where amounts are parts: what the q.s. line fills to, such as "100 parts".').optional(),
       tolerance: z
         .union([z.string().regex(TOLERANCE, { error: expected(A_TOLERANCE) }), z.number()], {
           error: expected(A_TOLERANCE),

@@ -1,5 +1,6 @@
 import { type DecimalText, decimal, plain } from '../quantity/decimal.ts';
 import { defaultMaterial } from './defaults.ts';
+import { withFractions } from './file-amounts.ts';
 import { checkFile } from './file-checks.ts';
 import { type FormulaFile, formulaFile, gramsOf } from './file-schema.ts';
 import { FormulaTrouble, type Problem, trouble } from './trouble.ts';
@@ -11,6 +12,8 @@ export interface FormulaInFile {
   /** Every material named in the file, described there or by default. */
   readonly materials: Material[];
   readonly lots: Lot[];
+  /** What was converted, and why grams; empty where the lines state fractions. */
+  readonly words: readonly string[];
 }
 
 type Issue = NonNullable<ReturnType<typeof formulaFile.safeParse>['error']>['issues'][number];
@@ -124,7 +127,7 @@ function materialsOf(file: FormulaFile): Material[] {
 export function readFormulaFile(json: unknown): FormulaInFile {
   const read = formulaFile.safeParse(json);
   if (!read.success) throw new FormulaTrouble(read.error.issues.flatMap(problemsOf));
-  const file = read.data;
+  const { file, words } = withFractions(read.data);
   const problems = checkFile(file);
   if (problems.length > 0) throw new FormulaTrouble(problems);
   return {
@@ -137,5 +140,6 @@ export function readFormulaFile(json: unknown): FormulaInFile {
     },
     materials: materialsOf(file),
     lots: file.lots.map(readLot),
+    words,
   };
 }

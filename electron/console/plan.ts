@@ -69,7 +69,7 @@ export interface PlanAsk {
  * @throws WrongInput, FormulaTrouble
  */
 export function planCommand(file: string, ask: PlanAsk, talk: Talk): number {
-  const { formula, materials, lots } = formulaFrom(file, null);
+  const { formula, materials, lots, words } = formulaFrom(file, null);
   const limits = limitsFor(null);
   const place: PlanningPlace = {
     workshop: { materials, lots, formulas: [formula] },
@@ -81,6 +81,7 @@ export function planCommand(file: string, ask: PlanAsk, talk: Talk): number {
     formula: formula.name,
     total_g: drawn.plan.total,
     ...(drawn.how === null ? {} : { size: drawn.how }),
+    ...(words.length === 0 ? {} : { notes: words }),
     tolerance: drawn.plan.tolerance,
     readability_g: limits.d,
     steps: drawn.plan.steps.map((step) => ({
