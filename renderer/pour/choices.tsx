@@ -1,5 +1,6 @@
 import type { ChoiceView } from '../../electron/host/table.ts';
 import { keyLabel } from '../figures/keys.ts';
+import { tied } from '../figures/tied.ts';
 import { keepFocus } from '../parts/press.tsx';
 import { choices } from '../state/bench.ts';
 import { primary, take } from '../state/doing.ts';
@@ -19,12 +20,12 @@ function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
         {keyLabel(choice.key)}
       </span>
       <span class="choice-title">{choice.title}</span>
-      <span class="choice-headline">{choice.headline}</span>
+      <span class="choice-headline">{tied(choice.headline)}</span>
       <span class="choice-points">
         {choice.why !== null && <span class="choice-why">{choice.why}</span>}
         {choice.points.map((point) => (
           <span class="choice-point" key={point}>
-            {point}
+            {tied(point)}
           </span>
         ))}
       </span>

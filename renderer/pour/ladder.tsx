@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { LadderRung } from '../../electron/host/table.ts';
+import { tied } from '../figures/tied.ts';
 import { scrolls } from '../parts/scrolls.ts';
 import { MarkShape } from '../parts/shapes.tsx';
 import { ladder } from '../state/bench.ts';
@@ -16,7 +17,7 @@ function Rung({ rung }: { rung: LadderRung }) {
   return (
     <li ref={element} class={`rung ${place}`} aria-current={place === 'now' ? 'step' : undefined}>
       <span class="rung-name">
-        <span class="rung-title">{rung.title}</span>
+        <span class="rung-title">{tied(rung.title)}</span>
         <span class="unseen">, {PLACES[place]}</span>
         {under !== '' && <small>{under}</small>}
       </span>

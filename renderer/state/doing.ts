@@ -3,8 +3,8 @@ import type { ActionView, ChoiceView } from '../../electron/host/table.ts';
 import { actions, bench, choices, ended } from './bench.ts';
 import { ask, connection } from './host.ts';
 
-/** A command is on its way: the next one waits, so that one stroke of a pedal does one thing. */
-export const busy = signal(false);
+/** The command that is on its way. Given again before its answer, as a bouncing pedal does, it is not sent twice. */
+let sent: string | null = null;
 
 /** The action whose reason is being asked. */
 export const reasoning = signal<ActionView | null>(null);
@@ -31,10 +31,11 @@ export function meantBy(
 }
 
 async function send(input: Parameters<typeof ask<'pour.do'>>[1]): Promise<void> {
-  if (busy.value) return;
-  busy.value = true;
+  const mark = JSON.stringify(input);
+  if (sent === mark) return;
+  sent = mark;
   const view = await ask('pour.do', input);
-  busy.value = false;
+  if (sent === mark) sent = null;
   if (view !== null) bench.value = view;
 }
 

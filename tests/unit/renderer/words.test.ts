@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { dropText } from '../../../renderer/figures/drop.ts';
 import { momentText } from '../../../renderer/figures/moment.ts';
 import { placeText } from '../../../renderer/figures/place.ts';
+import { tied } from '../../../renderer/figures/tied.ts';
 import { massText } from '../../../renderer/state/planning.ts';
 import { remember, sheet } from '../../../renderer/state/preferences.ts';
 import { fragmentOf, readRoute } from '../../../renderer/state/route.ts';
@@ -38,6 +39,15 @@ describe('the place of a trouble', () => {
     expect(placeText('formulas.plan, batch')).toBe('Formulas, batch');
     expect(placeText('/dev/ttyUSB0')).toBe('/dev/ttyUSB0');
     expect(placeText('elsewhere.thing')).toBe('elsewhere.thing');
+  });
+});
+
+describe('a number and its unit', () => {
+  it('stay on one line', () => {
+    expect(tied('Vetiver oil 10.02 % in ethanol +0.06 g, 2 drops')).toBe(
+      'Vetiver oil 10.02\u00a0% in ethanol +0.06\u00a0g, 2 drops',
+    );
+    expect(tied('30 grams')).toBe('30 grams');
   });
 });
 
