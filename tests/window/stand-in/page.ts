@@ -2,7 +2,14 @@ import { EventEmitter } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type BrowserContext, chromium, type Frame, type Page, type Route } from 'playwright-core';
+import {
+  type BrowserContext,
+  chromium,
+  type Frame,
+  type Page,
+  type Request as PageRequest,
+  type Route,
+} from 'playwright-core';
 import { launchOptions } from '../browser.ts';
 import { own, shown } from './address.ts';
 import { DELIVER, INVOKE, preloadScript } from './in-page.ts';
@@ -19,6 +26,15 @@ export interface WebPreferences {
 }
 
 type Decide = (granted: boolean) => void;
+
+/** The frame that asks. A new window asks before it has one, and reading it is then an error: null. */
+function frameOf(request: PageRequest): Frame | null {
+  try {
+    return request.frame();
+  } catch {
+    return null;
+  }
+}
 
 /** The window's contents: a page of a real headless browser, with its own profile. */
 export class StandInPage extends EventEmitter {
@@ -122,6 +138,8 @@ export class StandInPage extends EventEmitter {
   #mayNavigate(route: Route): boolean {
     const request = route.request();
     const url = request.url();
+    const frame = frameOf(request);
+    if (frame === null || frame.page() !== this.#page) return !this.#refusesWindow(url);
     if (!request.isNavigationRequest() || url === this.#loading || url === this.#page?.url()) return true;
     let refused = false;
     const event = {
@@ -131,7 +149,7 @@ export class StandInPage extends EventEmitter {
       },
     };
     this.emit('will-frame-navigate', event);
-    if (request.frame().parentFrame() === null) this.emit('will-navigate', event);
+    if (frame.parentFrame() === null) this.emit('will-navigate', event);
     tell({ told: 'navigation', url: own(url), refused });
     return !refused;
   }
@@ -150,9 +168,13 @@ export class StandInPage extends EventEmitter {
     });
   }
 
+  #refusesWindow(url: string): boolean {
+    const refused = this.#openHandler?.({ url }).action === 'deny';
+    tell({ told: 'new-window', url, refused });
+    return refused;
+  }
+
   #opened(page: Page): void {
-    const refused = this.#openHandler?.({ url: page.url() }).action === 'deny';
-    tell({ told: 'new-window', url: page.url(), refused });
-    if (refused) void page.close();
+    if (this.#refusesWindow(page.url())) void page.close();
   }
 }
