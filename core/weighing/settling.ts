@@ -37,7 +37,7 @@ export interface SettlingState {
   /** Usual time between readings, ms. */
   readonly every: number;
   readonly seen: readonly Seen[];
-  /** Equal readings in a row, ending with the last.  */
+  /** Equal readings in a row, ending with the last. */
   readonly run: { readonly g: string; readonly since: number; readonly count: number } | null;
   readonly told: Told | null;
   /** The last change of mass: when it was first seen, ms, and the gross that stood before it. */
@@ -58,14 +58,11 @@ export const unsettled: SettlingState = {
 /** The first figure at rest: so many equal readings in a row, over at least so long, ms. */
 export const EQUAL_READINGS = 5;
 export const EQUAL_FOR_MS = 380;
-
 /** From the first reading that agrees with a level to those that enter its estimate, ms: the filter catches up. */
 const LATE_MS = 600;
 /** So long a level, and so many readings, are believed over the first figure. */
 const WATCHED_MS = 1600;
 const WATCHED_READINGS = 5;
-/** An unstable flag of the balance holds the first figure back for at most this long, ms. */
-const FLAG_HOLDS_MS = 2500;
 /** A level younger than this is still poured onto: another figure is a drop rather than a draught, ms. */
 const POURING_MS = 3500;
 /** A silence of more than this, and of more than four usual intervals, cuts the window, ms. */
@@ -75,6 +72,8 @@ const KEPT = 400;
 const KEPT_MS = 20_000;
 /** Off by more than this is movement, d. */
 const STEP = 1.5;
+/** The least change of a watched level, d. */
+const SMALL_STEP = 0.9;
 /** The estimate must be off the told figure by so much to revise it, d: beyond half-way to the next. */
 const REVISES = 0.51;
 
@@ -83,20 +82,29 @@ export function cleared(state: SettlingState): SettlingState {
   return { ...unsettled, every: state.every };
 }
 
+/** What the caller may know besides the readings. */
+export interface SettlingMeans {
+  /** A bottle is in hand: another figure at rest is a drop, however long the one before it stood. */
+  readonly pouring?: boolean;
+  /** Display step, g, where it is not one unit of the last digit. */
+  readonly d?: number;
+}
+
 /**
  * Takes one reading. Streaming: readings come when they come, no rate is assumed, what is kept is bounded.
  *
  * The first figure is told after {@link EQUAL_READINGS} equal readings. From then on the level that most readings of
  * the last while agree with is watched, and a median that differs revises the figure with a new `settled`. A lift, a
  * knock or a silence cuts the window, so that none of them enters an estimate. While the reading is off the told
- * figure nothing is at rest.
+ * figure nothing is at rest. A reading that the balance itself calls moving completes no run of equal ones; what it
+ * calls stable is believed no sooner than any other, and the watch goes by the figures alone.
  */
-export function settle(state: SettlingState, reading: Reading): SettlingState {
-  const d = state.d ?? stepOf(reading);
+export function settle(state: SettlingState, reading: Reading, means: SettlingMeans = {}): SettlingState {
+  const d = state.d ?? means.d ?? stepOf(reading);
   const now: Seen = { c: Number(reading.g) / d, g: reading.g, at: reading.at };
   const last = state.seen.at(-1);
   const passed = last === undefined ? 0 : now.at - last.at;
-  if (passed < 0 || passed > Math.max(GAP_MS, 4 * state.every)) return settle(cleared(state), reading);
+  if (passed < 0 || passed > Math.max(GAP_MS, 4 * state.every)) return settle(cleared(state), reading, means);
   const every = passed > 0 ? state.every + 0.1 * (passed - state.every) : state.every;
   const seen = [...state.seen.slice(1 - KEPT), now];
   const kept = (seen[0]?.at ?? now.at) < now.at - KEPT_MS ? seen.slice(1) : seen;
@@ -105,7 +113,9 @@ export function settle(state: SettlingState, reading: Reading): SettlingState {
       ? { ...state.run, count: state.run.count + 1 }
       : { g: now.g, since: now.at, count: 1 };
   const next: SettlingState = { ...state, d, every, seen: kept, run };
-  return shown(watched(provisional(next, now, reading.stable)), now);
+  const pouring = means.pouring === true;
+  const rests = reading.stable !== false && isRun(run, now.at);
+  return shown(watched(rests ? provisional(next, now, pouring) : next), now);
 }
 
 /** Tells another figure, and takes down the change where there was one. */
@@ -118,14 +128,15 @@ function tell(state: SettlingState, told: Told, onset: number | null): SettlingS
   };
 }
 
+function isRun(run: NonNullable<SettlingState['run']>, now: number): boolean {
+  return run.count >= EQUAL_READINGS && now - run.since >= EQUAL_FOR_MS;
+}
+
 /** The first figure at rest, or one after a change. */
-function provisional(state: SettlingState, now: Seen, stable: boolean | null): SettlingState {
+function provisional(state: SettlingState, now: Seen, pouring: boolean): SettlingState {
   const { run, told } = state;
   if (run === null || run.g === told?.settled.g) return state;
-  const rested = now.at - run.since;
-  if (run.count < EQUAL_READINGS || rested < EQUAL_FOR_MS) return state;
-  if (stable === false && rested < FLAG_HOLDS_MS) return state;
-  if (told?.watched && !isChange(told, now)) return state;
+  if (told?.watched && !isChange(told, now, pouring)) return state;
   const settled: Settled = {
     g: run.g,
     at: now.at,
@@ -139,10 +150,10 @@ function provisional(state: SettlingState, now: Seen, stable: boolean | null): S
 }
 
 /** Whether another figure at rest is a change of mass rather than a draught on a watched level. */
-function isChange(told: Told, now: Seen): boolean {
+function isChange(told: Told, now: Seen, pouring: boolean): boolean {
   const off = Math.abs(now.c - told.c);
   if (off < STEP) return false;
-  return off > SURE_STEP || now.at - told.from < POURING_MS;
+  return pouring || off > SURE_STEP || now.at - told.from < POURING_MS;
 }
 
 /** When the reading left the told level for good, ms. */
@@ -175,7 +186,9 @@ function watched(state: SettlingState): SettlingState {
   if (level.until < told.settled.since) return state;
   if (median.g === told.settled.g || Math.abs(centre - told.c) < REVISES)
     return told.watched ? state : { ...state, told: { ...told, from, watched: true } };
-  const changed = Math.abs(centre - told.c) >= STEP && from > told.settled.since;
+  /* A small drop after a watched rest is a change too; before that, one count is the filter catching up. */
+  const changed =
+    from > told.settled.since && Math.abs(centre - told.c) >= (told.watched ? SMALL_STEP : STEP);
   return tell(state, fresh, changed ? leftAt(state, told) : null);
 }
 

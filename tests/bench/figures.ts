@@ -111,3 +111,17 @@ export const share = (part: number, whole: number): number => (whole === 0 ? 0 :
 /** Share of wrong captures in one room, per cent. */
 export const wrongIn = (result: Score, room: RoomName): number =>
   share(result.room[room].wrong, result.room[room].n);
+
+/** The gross before an onset that nobody announced: settling finds it in the stream, the first drop already in it. */
+export const byOnset =
+  (hz: number) =>
+  (trace: Trace): Answer | null => {
+    let state: SettlingState = unsettled;
+    for (const reading of trace.readings.get(hz) ?? []) {
+      state = settle(state, reading);
+      const { onset } = state;
+      if (reading.at > trace.next && onset !== null && onset.at > trace.next)
+        return { g: onset.before.g, at: reading.at };
+    }
+    return null;
+  };

@@ -74,7 +74,7 @@ function open(order: HandOrder): Scene {
 
 function step(scene: Scene): void {
   scene.bench.run(scene.bench.now + TICK, (reading) => {
-    scene.settling = settle(scene.settling, reading);
+    scene.settling = settle(scene.settling, reading, { pouring: true });
     scene.seen = [...scene.seen.slice(-60), reading];
   });
 }

@@ -26,7 +26,7 @@ export interface Trace {
   /** The mass on the pan before the pour, after it, and after the first drop of the next pour. */
   readonly before: number;
   readonly truth: number;
-  /** Readings from two seconds before the pour to three seconds after the next onset, by rate in Hz. */
+  /** Readings from two seconds before the pour to five seconds after the next onset, by rate in Hz. */
   readonly readings: ReadonlyMap<number, readonly Reading[]>;
 }
 
@@ -130,7 +130,7 @@ export function trace(order: TraceOrder): Trace {
   const done = last + 0.05 + 0.45 * random();
   bench.run(last + order.gap);
   bench.cell.drop(mean, FALL_S);
-  bench.run(bench.now + 3);
+  bench.run(bench.now + 5);
   const readings = new Map(
     [...bench.readings].map(([hz, all]) => [hz, all.filter((one) => one.at >= (WARM_S - 6) * 1000)]),
   );

@@ -10,6 +10,7 @@ import { seeded } from '../../drivers/simulated/seeded.ts';
 import {
   byConfirmed,
   byFirst,
+  byOnset,
   byRule,
   quantile,
   ROOM_NAMES,
@@ -72,6 +73,7 @@ function confirmedTable(gap: number): void {
   for (const hz of [5, 10])
     for (const use of ['cleared', 'hands-free'] satisfies Use[])
       row(`settling, confirmed, ${use}`, hz, score(made, byConfirmed(hz, use)));
+  if (gap === 6) row('gross before an unannounced onset', 10, score(made, byOnset(10)));
 }
 
 function otherTables(): void {

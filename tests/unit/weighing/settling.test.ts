@@ -90,6 +90,19 @@ describe('disturbances', () => {
     expect(stream.state.onset?.at).toBeLessThanOrEqual(from + stream.every);
   });
 
+  it('given a bottle in hand, when one drop falls after a long rest, then it is told at once', () => {
+    const drop = (pouring: boolean) =>
+      new Stream(100, { pouring }).show('5.00', 60).each('5.01', '5.02').show('5.03', 6);
+    expect(drop(true).g).toBe('5.03');
+    expect(drop(false).g).toBeNull();
+  });
+
+  it('given a display that steps by five, then its neighbour is the same level', () => {
+    const stream = new Stream(100, { d: 0.05 }).show('5.00', 60).show('5.05', 3);
+    expect(stream.figures).toEqual(['5.00']);
+    expect(stream.g).toBe('5.00');
+  });
+
   it('given drops at their rhythm, then the last level is told soon after the last drop', () => {
     const stream = new Stream().show('5.00', 10);
     for (const g of ['5.03', '5.06', '5.09']) stream.show(g, 9);

@@ -1,5 +1,11 @@
 import type { Reading } from '../../../core/weighing/reading.ts';
-import { type Settled, type SettlingState, settle, unsettled } from '../../../core/weighing/settling.ts';
+import {
+  type Settled,
+  type SettlingMeans,
+  type SettlingState,
+  settle,
+  unsettled,
+} from '../../../core/weighing/settling.ts';
 
 export const reading = (g: string, at: number, stable: boolean | null = null): Reading => ({
   kind: 'weight',
@@ -18,10 +24,12 @@ export class Stream {
   readonly told: Settled[] = [];
   at: number;
   readonly every: number;
+  readonly means: SettlingMeans;
 
-  constructor(every = 100, at = 0) {
+  constructor(every = 100, means: SettlingMeans = {}) {
     this.every = every;
-    this.at = at;
+    this.at = 0;
+    this.means = means;
   }
 
   /** `count` readings of one figure. */
@@ -29,7 +37,7 @@ export class Stream {
     for (let n = 0; n < count; n++) {
       this.at += this.every;
       const before = this.state.settled;
-      this.state = settle(this.state, reading(g, this.at, stable));
+      this.state = settle(this.state, reading(g, this.at, stable), this.means);
       const { settled } = this.state;
       if (settled !== null && settled !== before && settled !== this.told.at(-1)) this.told.push(settled);
     }
