@@ -4,6 +4,7 @@ import { exported, exportRecord } from '../state/records.ts';
 import { download } from './download.ts';
 import { Press } from './press.tsx';
 import { MarkShape, markWord } from './shapes.tsx';
+import { Workings } from './workings.tsx';
 
 function Lines({ record }: { record: RecordView }) {
   return (
@@ -33,6 +34,7 @@ function Lines({ record }: { record: RecordView }) {
             <td class="mass">{line.target} g</td>
             <td class="mass">
               <b>{line.poured} g</b>
+              <small>{line.u}</small>
             </td>
             <td class="mass">
               {line.deviation} g
@@ -73,6 +75,7 @@ function Composition({ record }: { record: RecordView }) {
             <td class="soft">{part.kind}</td>
             <td class="mass">
               <b>{part.percent}</b>
+              <small>{part.u}</small>
             </td>
             <td class="mass soft">{part.target}</td>
           </tr>
@@ -99,6 +102,29 @@ function Events({ record }: { record: RecordView }) {
           </li>
         ))}
       </ol>
+    </section>
+  );
+}
+
+function Estimates({ record: { estimates } }: { record: RecordView }) {
+  if (estimates === null) return null;
+  return (
+    <section class="estimates" aria-label="Estimates">
+      <dl class="ledger">
+        <div>
+          <dt>volume, estimated</dt>
+          <dd>{estimates.volume}</dd>
+        </div>
+        <div>
+          <dt>ethanol, estimated</dt>
+          <dd>{estimates.ethanol}</dd>
+        </div>
+        <div>
+          <dt>density, estimated</dt>
+          <dd>{estimates.density}</dd>
+        </div>
+      </dl>
+      <p class="soft">{estimates.note}</p>
     </section>
   );
 }
@@ -133,7 +159,10 @@ export function RecordSheet({ record }: { record: RecordView }) {
       <dl class="ledger">
         <div>
           <dt>strength as made</dt>
-          <dd>{record.strength.asMade}</dd>
+          <dd>
+            {record.strength.asMade}
+            <small>U {record.strength.u} (k = 2)</small>
+          </dd>
         </div>
         <div>
           <dt>target strength</dt>
@@ -147,9 +176,16 @@ export function RecordSheet({ record }: { record: RecordView }) {
           <dt>closure</dt>
           <dd>{record.closure === null ? '–' : `${record.closure} g`}</dd>
         </div>
+        <div>
+          <dt>cost</dt>
+          <dd>{record.cost}</dd>
+        </div>
       </dl>
+      {record.closureText !== null && <p class="soft">{record.closureText}</p>}
       <p class={record.verified.ok ? 'verified' : 'verified failed'}>{record.verified.text}</p>
       <Exports batch={record.batch} />
+      <Workings title="How the strength was got" lines={record.strength.workings} />
+      <Estimates record={record} />
       <Lines record={record} />
       <Composition record={record} />
       <Events record={record} />

@@ -162,7 +162,7 @@ export function Before() {
           ) : plan.value === null ? (
             ''
           ) : (
-            `${plan.value.steps.length} lines, ${plan.value.total} g in all`
+            `${plan.value.steps.length} lines, ${plan.value.total} g in all${plan.value.cost === null ? '' : `, costs ${plan.value.cost}`}`
           )}
         </p>
       </footer>

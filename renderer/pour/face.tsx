@@ -1,5 +1,4 @@
 import { useComputed } from '@preact/signals';
-import { tied } from '../figures/tied.ts';
 import {
   figure,
   figureUnit,
@@ -19,7 +18,7 @@ const LONG_NAME = 46;
 function Names({ title, lot, parts }: { title: string; lot: string | null; parts: readonly string[] }) {
   return (
     <div class="names">
-      <h2 data-length={title.length > LONG_NAME ? 'long' : 'short'}>{tied(title)}</h2>
+      <h2 data-length={title.length > LONG_NAME ? 'long' : 'short'}>{title}</h2>
       <p>
         {lot !== null && (
           <span>
@@ -70,6 +69,7 @@ const TITLES = {
   bottle: 'Bottle',
   pouring: 'Pour',
   over: 'Over',
+  withdrawing: 'Take out',
   closing: 'Vessel and batch',
   closed: 'As made',
   abandoned: 'Not finished',
