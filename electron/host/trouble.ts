@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { FormulaTrouble } from '../../core/formula/trouble.ts';
 import { PourRefusal } from '../../core/pour/commands.ts';
 import { LinkTrouble } from '../../drivers/link/balance.ts';
 import { StoreTrouble } from './store/database.ts';
@@ -29,8 +30,19 @@ const tells = (cause: unknown): cause is Telling =>
   cause instanceof PourRefusal ||
   (cause instanceof Error && 'next' in cause && typeof cause.next === 'string');
 
+const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+
+/** A formula that cannot be planned: every problem is told; the place and the next step are those of the first. */
+function ofFormula({ problems }: FormulaTrouble, where: string): Trouble {
+  const [first] = problems;
+  if (first === undefined)
+    return { what: 'The formula cannot be planned.', where, next: 'Look at its lines.' };
+  return { what: problems.map(({ what }) => sentence(what)).join(' '), where: first.field, next: first.next };
+}
+
 /** Any error as it is shown in a window: nothing is hidden, and every one has a next step. */
 export function troubleOf(cause: unknown, where: string): Trouble {
+  if (cause instanceof FormulaTrouble) return ofFormula(cause, where);
   if (tells(cause)) return { what: cause.message, where: cause.where ?? null, next: cause.next };
   if (cause instanceof z.ZodError) {
     const first = cause.issues[0];

@@ -1,23 +1,15 @@
 import { useEffect } from 'preact/hooks';
 import { momentText } from '../figures/moment.ts';
 import { Press } from '../parts/press.tsx';
+import { PlanSheet } from '../plan/sheet.tsx';
+import { Waiting } from '../plan/waiting.tsx';
 import { link } from '../state/bench.ts';
-import {
-  interrupted,
-  plan,
-  planTrouble,
-  planWanted,
-  size,
-  startBatch,
-  starting,
-  takeUp,
-  wanted,
-} from '../state/planning.ts';
+import { interrupted, plan, startBatch, starting, takeUp, want, wanted } from '../state/planning.ts';
 import { operator } from '../state/preferences.ts';
 import { fetchRecords } from '../state/records.ts';
 import { fragmentOf } from '../state/route.ts';
+import { fetchWaiting, waiting } from '../state/waiting.ts';
 import { fetchFormulas, formulas } from '../state/workshop.ts';
-import { PlanTable } from './plan-table.tsx';
 
 function Formulas() {
   const all = formulas.value ?? [];
@@ -30,11 +22,7 @@ function Formulas() {
             type="radio"
             name="formula"
             checked={wanted.value === formula.id}
-            onChange={() => {
-              wanted.value = formula.id;
-              size.value = '';
-              void planWanted();
-            }}
+            onChange={() => void want(formula.id)}
           />
           <span>
             <b>{formula.name}</b>
@@ -71,58 +59,20 @@ function Interrupted() {
   );
 }
 
-function Order() {
-  const formula = (formulas.value ?? []).find((one) => one.id === wanted.value);
+function PouredBy() {
   return (
-    <div class="order">
-      <label>
-        Batch size, g
-        <input
-          type="text"
-          inputMode="decimal"
-          autoComplete="off"
-          placeholder={formula?.batch ?? ''}
-          value={size}
-          onInput={(event) => {
-            size.value = event.currentTarget.value;
-            void planWanted();
-          }}
-        />
-      </label>
-      <label>
-        Poured by
-        <input
-          type="text"
-          autoComplete="off"
-          maxLength={80}
-          value={operator}
-          onInput={(event) => {
-            operator.value = event.currentTarget.value;
-          }}
-        />
-      </label>
-    </div>
-  );
-}
-
-function Planned() {
-  const wrong = planTrouble.value;
-  return (
-    <section class="planned" aria-label="Plan">
-      <Order />
-      <div aria-live="polite">
-        {wrong !== null && (
-          <div class="in-place">
-            <p>
-              <strong>{wrong.what}</strong>
-            </p>
-            {wrong.where !== null && <p class="soft">{wrong.where}</p>}
-            <p>{wrong.next}</p>
-          </div>
-        )}
-      </div>
-      {plan.value !== null && <PlanTable plan={plan.value} />}
-    </section>
+    <label class="wide">
+      Poured by
+      <input
+        type="text"
+        autoComplete="off"
+        maxLength={80}
+        value={operator}
+        onInput={(event) => {
+          operator.value = event.currentTarget.value;
+        }}
+      />
+    </label>
   );
 }
 
@@ -130,29 +80,28 @@ function Planned() {
 export function Before() {
   useEffect(() => {
     void fetchRecords();
-    void fetchFormulas().then(() => {
-      if (wanted.value === null) wanted.value = formulas.value?.[0]?.id ?? null;
-      return planWanted();
+    void Promise.all([fetchFormulas(), fetchWaiting()]).then(() => {
+      const first = wanted.value ?? waiting.value?.first ?? formulas.value?.[0]?.id;
+      return first === undefined ? undefined : want(first);
     });
   }, []);
   return (
-    <form
-      class="before"
-      onSubmit={(event) => {
-        event.preventDefault();
-        void startBatch();
-      }}
-    >
+    <div class="before">
       <div class="before-side">
         <Interrupted />
+        <Waiting />
         <Formulas />
       </div>
-      <Planned />
+      <section class="planned" aria-label="Plan">
+        <PlanSheet>
+          <PouredBy />
+        </PlanSheet>
+      </section>
       <footer class="bar">
         <div class="bar-actions">
-          <button type="submit" class="press primary" disabled={plan.value === null || starting.value}>
+          <Press primary disabled={plan.value === null || starting.value} onPress={() => void startBatch()}>
             Start the batch
-          </button>
+          </Press>
         </div>
         <p class="bar-said">
           {link.value === 'none' ? (
@@ -162,10 +111,10 @@ export function Before() {
           ) : plan.value === null ? (
             ''
           ) : (
-            `${plan.value.steps.length} lines, ${plan.value.total} g in all${plan.value.cost === null ? '' : `, costs ${plan.value.cost}`}`
+            `${plan.value.steps.length} lines, ${plan.value.total} g in all`
           )}
         </p>
       </footer>
-    </form>
+    </div>
   );
 }

@@ -1,16 +1,13 @@
 import { useEffect } from 'preact/hooks';
 import type { FormulaView } from '../../electron/host/table.ts';
 import { Press } from '../parts/press.tsx';
+import { PlanSheet } from '../plan/sheet.tsx';
+import { Waiting } from '../plan/waiting.tsx';
 import { underWay } from '../state/bench.ts';
-import { size, wanted } from '../state/planning.ts';
+import { plan, want, wanted } from '../state/planning.ts';
 import { fragmentOf, route } from '../state/route.ts';
+import { fetchWaiting, waiting } from '../state/waiting.ts';
 import { fetchFormulas, formulas } from '../state/workshop.ts';
-
-function pourIt(formula: FormulaView): void {
-  wanted.value = formula.id;
-  size.value = '';
-  location.hash = fragmentOf('pour');
-}
 
 function Sheet({ formula }: { formula: FormulaView }) {
   return (
@@ -43,9 +40,17 @@ function Sheet({ formula }: { formula: FormulaView }) {
           ))}
         </tbody>
       </table>
+      <h3 class="caption">Plan</h3>
+      <PlanSheet />
       <p class="row paper-foot">
-        <Press primary disabled={underWay.value} onPress={() => pourIt(formula)}>
-          Pour this formula
+        <Press
+          primary
+          disabled={underWay.value || plan.value === null}
+          onPress={() => {
+            location.hash = fragmentOf('pour');
+          }}
+        >
+          Pour this plan
         </Press>
         {underWay.value && <span class="soft">A batch is on the bench.</span>}
       </p>
@@ -53,31 +58,43 @@ function Sheet({ formula }: { formula: FormulaView }) {
   );
 }
 
-/** Formulas: the list and the lines of one. */
+/** Puts the formula that the address names onto the sheet, else the one there was, else what is to be made first. */
+async function open(item: string | null): Promise<void> {
+  const first = item ?? wanted.value ?? waiting.value?.first ?? formulas.value?.[0]?.id;
+  const found = formulas.value?.find((one) => one.id === first);
+  if (found !== undefined) await want(found.id);
+}
+
+/** Formulas: the list, the lines of one, and its plan. */
 export function FormulasScreen() {
-  useEffect(() => void fetchFormulas(), []);
+  const { item } = route.value;
+  useEffect(() => void Promise.all([fetchFormulas(), fetchWaiting()]).then(() => open(item)), [item]);
   const all = formulas.value ?? [];
-  const shown = all.find((one) => one.id === route.value.item) ?? all[0];
+  const shown = all.find((one) => one.id === wanted.value);
   return (
     <div class="screen">
       <header class="screen-head">
         <h1>Formulas</h1>
       </header>
       <div class="screen-body sided">
-        <nav class="list" aria-label="Formulas">
-          {all.map((one) => (
-            <a
-              key={one.id}
-              href={fragmentOf('formulas', one.id)}
-              aria-current={one === shown ? 'true' : undefined}
-            >
-              <b>{one.name}</b>
-              <small>
-                {one.lines.length} lines · {one.batch} g
-              </small>
-            </a>
-          ))}
-        </nav>
+        <div class="list-side">
+          <Waiting />
+          <nav class="list" aria-label="Formulas">
+            {all.map((one) => (
+              <a
+                key={one.id}
+                href={fragmentOf('formulas', one.id)}
+                aria-current={one === shown ? 'true' : undefined}
+                onClick={() => void want(one.id)}
+              >
+                <b>{one.name}</b>
+                <small>
+                  {one.lines.length} lines · {one.batch} g
+                </small>
+              </a>
+            ))}
+          </nav>
+        </div>
         {shown !== undefined && <Sheet formula={shown} />}
       </div>
     </div>

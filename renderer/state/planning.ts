@@ -1,17 +1,23 @@
 import { computed, signal } from '@preact/signals';
-import type { Draft, PlanView, RecordRow, Trouble } from '../../electron/host/table.ts';
+import type { Draft, PlanView, RecordRow } from '../../electron/host/table.ts';
 import { bench } from './bench.ts';
+import { BLANK, type Drafting, draftingOf, draftOf, fieldOf, type Wrong } from './drafting.ts';
 import { ask, askReply } from './host.ts';
 import { operator } from './preferences.ts';
 import { records } from './records.ts';
 
-/** The formula to be poured. */
+/** The formula whose plan is on the sheet. */
 export const wanted = signal<string | null>(null);
-/** The batch size as typed, in grams; empty means the formula's own. */
-export const size = signal('');
+/** What is typed and chosen for each formula: a sheet left for another screen or formula is as it was. */
+const sheets = signal<Readonly<Record<string, Drafting>>>({});
+export const drafting = computed<Drafting>(() => sheets.value[wanted.value ?? ''] ?? BLANK);
+
+/** The plan of the sheet as it is; null while something is wrong with it. */
 export const plan = signal<PlanView | null>(null);
+/** The latest plan of the same formula: its lines and bottles can be chosen from while there is no plan. */
+export const lastPlan = signal<PlanView | null>(null);
 /** Why there is no plan. */
-export const planTrouble = signal<Trouble | null>(null);
+export const wrongs = signal<readonly Wrong[]>([]);
 export const starting = signal(false);
 
 /** Batches without a closing event: they can be taken up again. */
@@ -19,53 +25,80 @@ export const interrupted = computed<readonly RecordRow[]>(() =>
   (records.value ?? []).filter((row) => row.status === 'interrupted'),
 );
 
-/** A mass as typed, point or comma, as plain decimal text; null where it is none. */
-export function massText(typed: string): string | null {
-  const text = typed.trim().replace(/\s*g$/, '').replace(',', '.');
-  return /^\d+(\.\d+)?$/.test(text) ? text : null;
+const draftNow = () => (wanted.value === null ? null : draftOf(wanted.value, drafting.value));
+
+/** The draft of the sheet; null while what is typed is no draft. */
+export function draft(): Draft | null {
+  const now = draftNow();
+  return now !== null && 'draft' in now ? now.draft : null;
 }
-
-type Sized = Pick<Draft, 'size'>;
-
-/** The size to ask for; null where what is typed is no mass. */
-function sized(): Sized | null {
-  if (size.value.trim() === '') return {};
-  const batch = massText(size.value);
-  return batch === null ? null : { size: { by: 'mass', g: batch } };
-}
-
-const NO_MASS: Trouble = {
-  what: 'This batch size is not a mass.',
-  where: 'batch size',
-  next: 'Type grams, as in 30 or 12.5.',
-};
 
 let asked = 0;
 
-/** Plans the wanted formula at the wanted size; only the answer to the latest question counts. */
+/** Plans the sheet as it is; only the answer to the latest question counts. */
 export async function planWanted(): Promise<void> {
-  const formula = wanted.value;
-  if (formula === null) return;
+  const now = draftNow();
+  if (now === null) return;
   asked += 1;
   const mine = asked;
-  const at = sized();
-  const reply =
-    at === null
-      ? ({ ok: false, trouble: NO_MASS } as const)
-      : await askReply('formulas.plan', { formula, ...at });
+  if ('wrong' in now) {
+    plan.value = null;
+    wrongs.value = now.wrong;
+    return;
+  }
+  const reply = await askReply('formulas.plan', now.draft);
   if (mine !== asked) return;
+  if (reply.ok) lastPlan.value = reply.value;
   plan.value = reply.ok ? reply.value : null;
-  planTrouble.value = reply.ok ? null : reply.trouble;
+  wrongs.value = reply.ok ? [] : [{ field: fieldOf(reply.trouble.where), trouble: reply.trouble }];
+}
+
+/** Puts a formula's plan on the sheet, with what was chosen for it before. */
+export function want(formula: string): Promise<void> {
+  if (wanted.value !== formula) {
+    wanted.value = formula;
+    plan.value = null;
+    lastPlan.value = null;
+    wrongs.value = [];
+  }
+  return planWanted();
+}
+
+/** Changes something on the sheet and plans it again. */
+export function change(part: Partial<Drafting>): Promise<void> {
+  const formula = wanted.value;
+  if (formula === null) return Promise.resolve();
+  sheets.value = { ...sheets.value, [formula]: { ...drafting.value, ...part } };
+  return planWanted();
+}
+
+/** Puts a draft of the host on the sheet: one with a remedy applied, or one that had waited. */
+export function takeDraft(given: Draft): Promise<void> {
+  sheets.value = { ...sheets.value, [given.formula]: draftingOf(given) };
+  return want(given.formula);
+}
+
+export const chooseBottle = (line: string, code: string): Promise<void> =>
+  change({ lots: { ...drafting.value.lots, [line]: code } });
+
+/** Moves a line of the plan one place earlier (-1) or later (1). */
+export function move(line: string, by: -1 | 1): Promise<void> {
+  const order = (lastPlan.value?.steps ?? []).map((step) => step.line);
+  const from = order.indexOf(line);
+  const other = order[from + by];
+  if (from < 0 || other === undefined) return Promise.resolve();
+  order[from + by] = line;
+  order[from] = other;
+  return change({ order });
 }
 
 /** Starts the batch as planned. */
 export async function startBatch(): Promise<void> {
-  const formula = wanted.value;
-  const at = sized();
-  if (formula === null || at === null || starting.value) return;
+  const now = draft();
+  if (now === null || starting.value) return;
   starting.value = true;
   const who = operator.value.trim();
-  const view = await ask('pour.start', { formula, ...at, ...(who === '' ? {} : { operator: who }) });
+  const view = await ask('pour.start', { ...now, ...(who === '' ? {} : { operator: who }) });
   starting.value = false;
   if (view !== null) bench.value = view;
 }

@@ -4,7 +4,7 @@ import { dropText } from '../../../renderer/figures/drop.ts';
 import { momentText } from '../../../renderer/figures/moment.ts';
 import { placeText } from '../../../renderer/figures/place.ts';
 import { tied } from '../../../renderer/figures/tied.ts';
-import { massText } from '../../../renderer/state/planning.ts';
+import { massText } from '../../../renderer/state/drafting.ts';
 import { remember, sheet } from '../../../renderer/state/preferences.ts';
 import { fragmentOf, readRoute } from '../../../renderer/state/route.ts';
 import { steady } from '../../../renderer/state/steady.ts';
