@@ -1,5 +1,5 @@
 import type { Settled } from '../weighing/settling.ts';
-import type { CorrectionKind } from './events.ts';
+import type { ChoiceKind } from './events.ts';
 
 /** How a bottle was told to be the right one. */
 export type Confirmation = 'by eye' | 'by scan' | 'by script';
@@ -24,7 +24,12 @@ export type PourCommand =
       readonly settled: Settled | null;
     }
   | { readonly type: 'accept-under'; readonly settled: Settled | null }
-  | { readonly type: 'choose'; readonly choice: CorrectionKind }
+  | {
+      readonly type: 'choose';
+      readonly choice: ChoiceKind;
+      /** Id of the batch that begins this one anew; wanted by the choice `again`. */
+      readonly next?: string;
+    }
   | { readonly type: 'void'; readonly reason: string }
   | { readonly type: 'skip'; readonly reason: string; readonly settled: Settled | null }
   | { readonly type: 'pause'; readonly why: string }

@@ -1,10 +1,12 @@
 import { Decimal, type DecimalText, decimal, fixed, plain } from '../quantity/decimal.ts';
 import type { Settled } from '../weighing/settling.ts';
-import { chosen } from './choices.ts';
+import { choicesOf, chosen } from './choices.ts';
 import { type Confirmation, type PourCommand, PourRefusal } from './commands.ts';
+import type { Withdrawal } from './correction-withdraw.ts';
 import type { PourEvent } from './events.ts';
 import { lastPour, lineOf, netTotal, nextLine, type Pour, type PourState, withoutPour } from './state.ts';
 import { pourWindow, verdictOf } from './window.ts';
+import { endDrawing, onDrawn, reviseDrawn, withdrawalBegun } from './withdrawal.ts';
 
 const readability = (state: PourState): Decimal => decimal(state.facts.balance.limits.d);
 
@@ -125,7 +127,8 @@ function capture(state: PourState, settled: Settled, underToo: boolean): PourEve
 }
 
 function keepUnder(state: PourState, settled: Settled | null): PourEvent[] {
-  expectPhase(state, ['pouring'], 'Keeping what is poured');
+  expectPhase(state, ['pouring', 'withdrawing'], 'Keeping what is poured');
+  if (state.phase === 'withdrawing') return endDrawing(state, settled);
   const after = atRest(settled);
   if (settled === null || state.inHand === null) return [];
   if (after.lte(state.inHand.before))
@@ -164,6 +167,8 @@ function revise(state: PourState, pour: Pour, settled: Settled): PourEvent[] {
 function onSettled(state: PourState, settled: Settled): PourEvent[] {
   if (state.paused !== null || state.lost !== null) return [];
   if (state.phase === 'pouring') return capture(state, settled, false);
+  if (state.phase === 'withdrawing') return onDrawn(state, settled);
+  if (state.undrawn !== null) return reviseDrawn(state, settled);
   const pour = lastPour(state);
   const watching = state.phase === 'bottle' || state.phase === 'over' || state.phase === 'closing';
   return watching && pour !== null && !pour.confirmed ? revise(state, pour, settled) : [];
@@ -216,6 +221,53 @@ function skip(state: PourState, reason: string, settled: Settled | null): PourEv
   return [{ type: 'skipped', line, reason: wanted(reason) }];
 }
 
+function draw(state: PourState, withdrawal: Withdrawal | null, why: string): PourEvent[] {
+  if (withdrawal === null) throw new PourRefusal(why, 'Take another of the choices.');
+  return withdrawalBegun(state, withdrawal);
+}
+
+function beginAgain(state: PourState, next: string | undefined): PourEvent[] {
+  if (next === undefined)
+    throw new PourRefusal('The batch that follows has no name yet.', 'Start it from Formulas.');
+  const [limit] = choicesOf(state).again.limits;
+  if (limit !== undefined) throw new PourRefusal(limit.text, 'Take another of the choices.');
+  const discarded = plain(netTotal(state));
+  return [{ type: 'abandoned', reason: 'started again', followedBy: next, discarded }];
+}
+
+/** The events of a choice. @throws PourRefusal where it does not apply */
+function choose(state: PourState, command: Extract<PourCommand, { type: 'choose' }>): PourEvent[] {
+  const choices = choicesOf(state);
+  switch (command.choice) {
+    case 'exact':
+    case 'least':
+    case 'keep':
+      return [chosen(state, choices[command.choice], null)];
+    case 'withdraw-unmixed':
+      return draw(
+        state,
+        choices.withdrawUnmixed,
+        'Something else is in the vessel already, or the excess is less than a drop: it cannot be taken out alone.',
+      );
+    case 'withdraw-least':
+    case 'withdraw-exact':
+      return draw(
+        state,
+        command.choice === 'withdraw-least' ? choices.withdrawLeast : choices.withdrawExact,
+        'Taking a part of everything out does not help here.',
+      );
+    case 'bottle-least':
+    case 'bottle-exact': {
+      const offer = command.choice === 'bottle-least' ? choices.bottleLeast : choices.bottleExact;
+      if (offer === null)
+        throw new PourRefusal('No other bottle makes this smaller.', 'Take another of the choices.');
+      return [chosen(state, offer.correction, offer)];
+    }
+    case 'again':
+      return beginAgain(state, command.next);
+  }
+}
+
 function pauseOrResume(
   state: PourState,
   command: Extract<PourCommand, { type: 'pause' | 'resume' }>,
@@ -243,7 +295,7 @@ export function decide(state: PourState, command: PourCommand): PourEvent[] {
       return keepUnder(state, command.settled);
     case 'choose':
       expectPhase(state, ['over'], 'A correction');
-      return [...confirmLast(state), chosen(state, command.choice)];
+      return [...confirmLast(state), ...choose(state, command)];
     case 'void':
       return voidLast(state, command.reason);
     case 'skip':

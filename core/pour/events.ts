@@ -4,6 +4,46 @@ import type { Settled } from '../weighing/settling.ts';
 
 export type CorrectionKind = 'exact' | 'least' | 'keep';
 
+/** Every way to go on from a line past its window. */
+export type ChoiceKind =
+  | CorrectionKind
+  /** Take the excess out of a vessel that holds its first line alone. */
+  | 'withdraw-unmixed'
+  /** Stir, and take a part of everything out, so that every line comes into its window, or to its target. */
+  | 'withdraw-least'
+  | 'withdraw-exact'
+  /** The least or the exact correction, with one line from another bottle. */
+  | 'bottle-least'
+  | 'bottle-exact'
+  /** Throw this batch away and begin it anew. */
+  | 'again';
+
+/** The bottle that a line is poured from instead of the one before. */
+export interface NewBottle {
+  readonly line: string;
+  readonly lot: string;
+  readonly title: string;
+  readonly kind: 'neat' | 'dilution' | 'solvent';
+  /** Mass of its drop, g. */
+  readonly drop: DecimalText;
+  readonly cautions: readonly string[];
+}
+
+/** What a withdrawal leaves to do. Masses in g. */
+interface AfterWithdrawal {
+  /** Gross once it is out, and how much that took out. */
+  readonly after: DecimalText;
+  readonly taken: DecimalText;
+  /** `over`: a line is still past its window; `under`: the one line in the vessel is open again. */
+  readonly verdict: 'inside' | 'over' | 'under';
+  /** Factor on the targets: above 1 where a line could not be topped up at the scale as it was. */
+  readonly scale: DecimalText;
+  /** Empty where no target and no top-up follows. */
+  readonly targets: readonly NewTarget[];
+  readonly total: DecimalText;
+  readonly settled: Settled;
+}
+
 /** A new target for one line after a correction. Masses in g. */
 export interface NewTarget {
   readonly line: string;
@@ -21,6 +61,10 @@ export interface StartFacts {
   readonly plan: Plan;
   readonly materials: readonly Material[];
   readonly lots: readonly Lot[];
+  /** Other lots at hand that hold a wanted material; absent when there are none. */
+  readonly shelf?: readonly Lot[];
+  /** The batch that this one begins anew. */
+  readonly follows?: string;
 }
 
 /** What happened in a batch, in order. Only ever added to. */
@@ -62,7 +106,30 @@ export type PourEvent =
       readonly scale: DecimalText;
       readonly targets: readonly NewTarget[];
       readonly total: DecimalText;
+      /** The line that is poured from another bottle from now on. */
+      readonly bottle?: NewBottle;
     }
+  | {
+      readonly type: 'withdrawal-begun';
+      readonly from: 'unmixed' | 'stirred';
+      /** What a stirred withdrawal is to bring about. */
+      readonly kind: 'exact' | 'least';
+      /** How much to take out, g: anywhere from low to high; `high` is null where more does no harm. */
+      readonly low: DecimalText;
+      readonly aim: DecimalText;
+      readonly high: DecimalText | null;
+      /** Gross before anything is taken out. */
+      readonly before: DecimalText;
+    }
+  /** Nothing was taken out: the choice is open again. */
+  | { readonly type: 'withdrawal-left' }
+  | ({
+      readonly type: 'withdrawn';
+      readonly from: 'unmixed' | 'stirred';
+      readonly before: DecimalText;
+    } & AfterWithdrawal)
+  /** A better settled value, or more taken out, before the next pour began. */
+  | ({ readonly type: 'withdrawal-revised' } & AfterWithdrawal)
   | { readonly type: 'voided'; readonly pour: number; readonly reason: string; readonly gross: DecimalText }
   | { readonly type: 'skipped'; readonly line: string; readonly reason: string }
   /** The display was tared or zeroed by hand between two pours: later readings are counted from `to`. */
@@ -78,7 +145,13 @@ export type PourEvent =
       readonly closure: DecimalText;
       readonly settled: Settled;
     }
-  | { readonly type: 'abandoned'; readonly reason: string };
+  | {
+      readonly type: 'abandoned';
+      readonly reason: string;
+      /** The batch that begins this one anew, and the mass thrown away, g. */
+      readonly followedBy?: string;
+      readonly discarded?: DecimalText;
+    };
 
 export type PourEventType = PourEvent['type'];
 

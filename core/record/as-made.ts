@@ -9,6 +9,17 @@ export interface NetPour {
   readonly before: Decimal;
   readonly after: Decimal;
   readonly net: Decimal;
+  /** Fraction of it that is still in the vessel after what was withdrawn since; absent, all of it. */
+  readonly stays?: Decimal;
+}
+
+/** Something taken out of the vessel, a part of all that was in. Masses in g. */
+export interface NetWithdrawal {
+  /** How many of the pours given were made before it. */
+  readonly place: number;
+  readonly before: Decimal;
+  readonly after: Decimal;
+  readonly taken: Decimal;
 }
 
 /** One line of the batch at its last scale. Masses in g. */
@@ -30,6 +41,7 @@ export interface AsMadeInput {
   readonly lots: readonly Lot[];
   /** The pours that were not voided, in the order they were made. */
   readonly pours: readonly NetPour[];
+  readonly withdrawals?: readonly NetWithdrawal[];
   readonly lines: readonly MadeLine[];
 }
 
@@ -52,7 +64,7 @@ export interface MaterialAsMade {
 }
 
 export interface AsMade {
-  /** Sum of the nets, in g. */
+  /** What is in the vessel: the sum of the nets less what was withdrawn, in g. */
   readonly total: Decimal;
   /** In the order of the materials given, undescribed ones last; only what is in the batch or was meant to be. */
   readonly composition: readonly MaterialAsMade[];
@@ -60,8 +72,9 @@ export interface AsMade {
   readonly strength: Decimal;
   readonly targetStrength: Decimal;
   readonly lines: readonly LineAsMade[];
+  /** What was poured of each lot, withdrawn or not. */
   readonly lots: readonly { readonly lot: string; readonly name: string; readonly mass: Decimal }[];
-  /** Price of what was poured, without the lots named in `unpriced`. */
+  /** Price of what was poured, withdrawn or not, without the lots named in `unpriced`. */
   readonly cost: Decimal;
   readonly unpriced: readonly string[];
 }
@@ -110,7 +123,7 @@ const sumOf = (values: Iterable<Decimal>): Decimal => {
   return sum;
 };
 
-/** x_k = sum a_i w_ik / sum a_i; all zero while nothing is poured. */
+/** x_k = sum a_i w_ik / sum a_i over what is in the vessel; all zero while nothing is poured. */
 export function fractionsOf(masses: ReadonlyMap<string, Decimal>, total: Decimal): Map<string, Decimal> {
   return new Map([...masses].map(([key, mass]) => [key, total.isZero() ? zero : mass.div(total)]));
 }
@@ -131,11 +144,18 @@ function targetComposition(input: AsMadeInput, lots: Lots): Map<string, Decimal>
   return stated;
 }
 
+/** What is left of a net in the vessel. */
+export const leftOf = ({ net, stays }: Pick<NetPour, 'net' | 'stays'>): Decimal =>
+  stays === undefined || stays.eq(1) ? net : net.times(stays);
+
+/** Decimals of what is left of a line: a ratio ends there. */
+const DECIMALS = 24;
+
 function linesAsMade(input: AsMadeInput): LineAsMade[] {
   const poured = new Map<string, Decimal>();
-  for (const { line, net } of input.pours) poured.set(line, (poured.get(line) ?? zero).plus(net));
+  for (const pour of input.pours) poured.set(pour.line, (poured.get(pour.line) ?? zero).plus(leftOf(pour)));
   return input.lines.map((line) => {
-    const mass = poured.get(line.line) ?? zero;
+    const mass = (poured.get(line.line) ?? zero).toDecimalPlaces(DECIMALS);
     const deviation = mass.minus(line.target);
     return {
       ...line,
@@ -196,9 +216,10 @@ function compositionOf(
  */
 export function asMade(input: AsMadeInput): AsMade {
   const lots = new Lots(input.lots);
-  const total = sumOf(input.pours.map((pour) => pour.net));
-  const taken = input.pours.map(({ lot, net }) => ({ lot, mass: net }));
-  const made = fractionsOf(materialMasses(taken, lots), total);
+  const drawn = sumOf((input.withdrawals ?? []).map(({ taken }) => taken));
+  const total = sumOf(input.pours.map((pour) => pour.net)).minus(drawn);
+  const inside = input.pours.map((pour) => ({ lot: pour.lot, mass: leftOf(pour) }));
+  const made = fractionsOf(materialMasses(inside, lots), total);
   const composition = compositionOf(input, made, targetComposition(input, lots));
   const neat = composition.filter(({ kind }) => kind === 'neat');
   const used = lotsUsed(input, lots);

@@ -6,7 +6,7 @@ import { readingVariance } from './uncertainty.ts';
 
 /** How the vessel at closing agrees with what was poured into it. Masses in g. */
 export interface Closure {
-  /** Final gross less vessel less the sum of the nets. */
+  /** Final gross less vessel less the sum of the nets and what was withdrawn of them. */
   readonly closure: Decimal;
   /** What the readings alone explain: their expanded uncertainty, k = 2, and one step of the display at least. */
   readonly limit: Decimal;
@@ -20,9 +20,11 @@ export interface Closure {
  * the closing reading against the last pour. In a run of shared readings only its two ends remain.
  */
 function openReadings(poured: Poured): number {
-  const pours = poured.pours.filter((pour) => !pour.voided);
-  const from = [poured.vessel, ...pours.map((pour) => pour.after)];
-  const gaps = pours.filter((pour, i) => from[i]?.eq(pour.before) !== true).length;
+  const { pours, withdrawals } = poured;
+  const drawnAfter = (pour: number) => withdrawals.filter((one) => one.pour === pour);
+  const nets = pours.flatMap((pour) => [...(pour.voided ? [] : [pour]), ...drawnAfter(pour.pour)]);
+  const from = [poured.vessel, ...nets.map((net) => net.after)];
+  const gaps = nets.filter((net, i) => from[i]?.eq(net.before) !== true).length;
   return 2 * (gaps + 1);
 }
 

@@ -102,6 +102,25 @@ const NewTarget = z.strictObject({
   topUp: z.strictObject({ low: Text, aim: Text, high: Text }).nullable(),
 });
 
+const NewBottle = z.strictObject({
+  line: z.string(),
+  lot: z.string(),
+  title: z.string(),
+  kind: z.enum(['neat', 'dilution', 'solvent']),
+  drop: Text,
+  cautions: z.array(z.string()),
+});
+const From = z.enum(['unmixed', 'stirred']);
+const afterWithdrawal = {
+  after: Text,
+  taken: Text,
+  verdict: Verdict,
+  scale: Text,
+  targets: z.array(NewTarget),
+  total: Text,
+  settled: Settled,
+};
+
 const Event = z.discriminatedUnion('type', [
   z.strictObject({
     type: z.literal('started'),
@@ -111,6 +130,8 @@ const Event = z.discriminatedUnion('type', [
     plan: Plan,
     materials: z.array(Material),
     lots: z.array(Lot),
+    shelf: z.array(Lot).exactOptional(),
+    follows: z.string().exactOptional(),
   }),
   z.strictObject({ type: z.literal('vessel-weighed'), gross: Text, settled: Settled }),
   z.strictObject({
@@ -146,7 +167,20 @@ const Event = z.discriminatedUnion('type', [
     scale: Text,
     targets: z.array(NewTarget),
     total: Text,
+    bottle: NewBottle.exactOptional(),
   }),
+  z.strictObject({
+    type: z.literal('withdrawal-begun'),
+    from: From,
+    kind: z.enum(['exact', 'least']),
+    low: Text,
+    aim: Text,
+    high: Text.nullable(),
+    before: Text,
+  }),
+  z.strictObject({ type: z.literal('withdrawal-left') }),
+  z.strictObject({ type: z.literal('withdrawn'), from: From, before: Text, ...afterWithdrawal }),
+  z.strictObject({ type: z.literal('withdrawal-revised'), ...afterWithdrawal }),
   z.strictObject({ type: z.literal('voided'), pour: PourNo, reason: z.string(), gross: Text }),
   z.strictObject({ type: z.literal('skipped'), line: z.string(), reason: z.string() }),
   z.strictObject({ type: z.literal('re-zeroed'), from: Text, to: Text }),
@@ -156,7 +190,12 @@ const Event = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('balance-back') }),
   z.strictObject({ type: z.literal('noticed'), what: z.string(), detail: z.string() }),
   z.strictObject({ type: z.literal('closed'), gross: Text, closure: Text, settled: Settled }),
-  z.strictObject({ type: z.literal('abandoned'), reason: z.string() }),
+  z.strictObject({
+    type: z.literal('abandoned'),
+    reason: z.string(),
+    followedBy: z.string().exactOptional(),
+    discarded: Text.exactOptional(),
+  }),
 ]);
 
 export const StoredEventSchema = z.strictObject({

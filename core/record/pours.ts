@@ -1,5 +1,5 @@
 import type { Step } from '../formula/types.ts';
-import type { PourEvent, StartFacts, StoredEvent } from '../pour/events.ts';
+import type { NewBottle, PourEvent, StartFacts, StoredEvent } from '../pour/events.ts';
 import { Decimal, decimal } from '../quantity/decimal.ts';
 
 /** One captured pour, with the value it was last revised to. Masses in g. */
@@ -10,10 +10,22 @@ export interface RecordedPour {
   readonly before: Decimal;
   readonly after: Decimal;
   readonly net: Decimal;
+  /** Fraction of the net that is still in the vessel after all that was withdrawn since. */
+  readonly stays: Decimal;
   readonly verdict: 'inside' | 'over' | 'under';
   readonly confirmed: boolean;
   /** Its reading was rejected: its net does not count, and the mass is read again from the same gross. */
   readonly voided: boolean;
+}
+
+/** Something taken out of the vessel: a part of all that was in. Masses in g. */
+export interface RecordedWithdrawal {
+  /** The last pour that was captured before it. */
+  readonly pour: number;
+  readonly from: 'unmixed' | 'stirred';
+  readonly before: Decimal;
+  readonly after: Decimal;
+  readonly taken: Decimal;
 }
 
 export type LineMark = 'none' | 'inside' | 'over' | 'under' | 'kept' | 'skipped';
@@ -42,6 +54,10 @@ export interface Poured {
   /** Product of all corrections. */
   readonly scale: Decimal;
   readonly pours: readonly RecordedPour[];
+  /** In the order they were made, each with the value it was last revised to. */
+  readonly withdrawals: readonly RecordedWithdrawal[];
+  /** The batch that begins this one anew, when it was abandoned for that. */
+  readonly followedBy: string | null;
   readonly lines: readonly RecordedLine[];
   /** Gross of the empty vessel, and of vessel and batch at closing, as the display showed them. */
   readonly vessel: Decimal | null;
@@ -51,11 +67,20 @@ export interface Poured {
   readonly closure: Decimal | null;
 }
 
-interface Fold {
-  readonly pours: Map<number, RecordedPour>;
-  readonly targets: Map<string, { target: Decimal; half: Decimal }>;
-  readonly ends: Map<string, 'kept' | 'skipped'>;
+/** What a withdrawal changes. */
+interface Drawable {
+  pours: Map<number, RecordedPour>;
+  targets: Map<string, { target: Decimal; half: Decimal }>;
+  withdrawals: RecordedWithdrawal[];
   scale: Decimal;
+}
+
+interface Fold extends Drawable {
+  readonly ends: Map<string, 'kept' | 'skipped'>;
+  readonly bottles: Map<string, NewBottle>;
+  /** As it was before the last withdrawal. */
+  undrawn: Drawable | null;
+  followedBy: string | null;
   vessel: Decimal | null;
   gross: Decimal | null;
   shift: Decimal;
@@ -69,6 +94,8 @@ const zero = new Decimal(0);
 
 /** Masses in g closer than this are the same: the last digits of a ratio put nothing outside its window. */
 const SAME_MASS = new Decimal('1e-15');
+/** Decimals of what is left of a line: a ratio ends there. */
+const DECIMALS = 24;
 
 function pourNo(fold: Fold, no: number): RecordedPour {
   const pour = fold.pours.get(no);
@@ -84,6 +111,7 @@ function capture(fold: Fold, event: Extract<PourEvent, { type: 'captured' }>): v
     before: decimal(event.before),
     after: decimal(event.after),
     net: decimal(event.net),
+    stays: new Decimal(1),
     verdict: event.verdict,
     confirmed: false,
     voided: false,
@@ -100,9 +128,47 @@ function correct(fold: Fold, event: Extract<PourEvent, { type: 'correction-chose
     if (last !== undefined) fold.ends.set(last.line, 'kept');
     return;
   }
-  fold.scale = fold.scale.times(decimal(event.scale));
-  for (const { line, target, half } of event.targets)
+  if (event.bottle !== undefined) fold.bottles.set(event.bottle.line, event.bottle);
+  rescale(fold, event);
+}
+
+function rescale(
+  fold: Fold,
+  { scale, targets }: Pick<Extract<PourEvent, { type: 'correction-chosen' }>, 'scale' | 'targets'>,
+): void {
+  fold.scale = fold.scale.times(decimal(scale));
+  for (const { line, target, half } of targets)
     fold.targets.set(line, { target: decimal(target), half: decimal(half) });
+}
+
+/** Every net that counts stays by the fraction of the vessel that stays. */
+function draw(
+  fold: Fold,
+  event: Extract<PourEvent, { type: 'withdrawn' | 'withdrawal-revised' }>,
+  { from, before }: Pick<RecordedWithdrawal, 'from' | 'before'>,
+): void {
+  const { pours, targets, withdrawals, scale } = fold;
+  fold.undrawn = { pours: new Map(pours), targets: new Map(targets), withdrawals: [...withdrawals], scale };
+  const taken = decimal(event.taken);
+  const counting = [...pours.values()].filter((pour) => !pour.voided);
+  const total = withdrawals.reduce(
+    (sum, one) => sum.minus(one.taken),
+    counting.reduce((sum, pour) => sum.plus(pour.net), zero),
+  );
+  if (!total.gt(0)) throw new RangeError('the events withdraw from an empty vessel');
+  const stays = total.minus(taken).div(total);
+  for (const pour of pours.values()) pours.set(pour.pour, { ...pour, stays: pour.stays.times(stays) });
+  const pour = Math.max(...pours.keys());
+  withdrawals.push({ pour, from, before, after: decimal(event.after), taken });
+  rescale(fold, event);
+}
+
+function redraw(fold: Fold, event: Extract<PourEvent, { type: 'withdrawal-revised' }>): void {
+  const last = fold.withdrawals.at(-1);
+  if (fold.undrawn === null || last === undefined)
+    throw new RangeError('the events revise a withdrawal that was never made');
+  Object.assign(fold, fold.undrawn);
+  draw(fold, event, last);
 }
 
 function take(fold: Fold, { event, at }: StoredEvent): void {
@@ -130,6 +196,12 @@ function take(fold: Fold, { event, at }: StoredEvent): void {
     case 'correction-chosen':
       correct(fold, event);
       return;
+    case 'withdrawn':
+      draw(fold, event, { from: event.from, before: decimal(event.before) });
+      return;
+    case 'withdrawal-revised':
+      redraw(fold, event);
+      return;
     case 'skipped':
       fold.ends.set(event.line, 'skipped');
       return;
@@ -145,7 +217,21 @@ function take(fold: Fold, { event, at }: StoredEvent): void {
     case 'abandoned':
       fold.status = 'abandoned';
       fold.ended = at;
+      fold.followedBy = event.followedBy ?? null;
       return;
+    case 'pour-begun':
+    case 'withdrawal-begun':
+    case 'withdrawal-left':
+    case 'paused':
+    case 'resumed':
+    case 'balance-lost':
+    case 'balance-back':
+    case 'noticed':
+      return;
+    case 'started':
+      throw new RangeError('the events begin the batch twice');
+    default:
+      event satisfies never;
   }
 }
 
@@ -160,14 +246,16 @@ function markOf(line: Omit<RecordedLine, 'mark'>, end: 'kept' | 'skipped' | unde
 function linesOf(facts: StartFacts, fold: Fold): RecordedLine[] {
   const sums = new Map<string, Decimal>();
   for (const pour of fold.pours.values())
-    if (!pour.voided) sums.set(pour.line, (sums.get(pour.line) ?? zero).plus(pour.net));
-  return facts.plan.steps.map((step) => {
+    if (!pour.voided) sums.set(pour.line, (sums.get(pour.line) ?? zero).plus(pour.net.times(pour.stays)));
+  return facts.plan.steps.map((planned) => {
+    const { line: _, ...bottle } = fold.bottles.get(planned.line) ?? {};
+    const step = { ...planned, ...bottle };
     const now = fold.targets.get(step.line);
     const line = {
       step,
       target: now?.target ?? decimal(step.target),
       half: now?.half ?? decimal(step.half),
-      poured: sums.get(step.line) ?? zero,
+      poured: (sums.get(step.line) ?? zero).toDecimalPlaces(DECIMALS),
     };
     return { ...line, mark: markOf(line, fold.ends.get(step.line)) };
   });
@@ -176,7 +264,8 @@ function linesOf(facts: StartFacts, fold: Fold): RecordedLine[] {
 /**
  * What the stored events of one batch come to: its pours, each with the value it was last revised to, and its lines at
  * the last scale. Voided pours are listed and do not count.
- * @throws RangeError when the first event is not `started`, or when a later one speaks of a pour never captured
+ * @throws RangeError when the first event is not `started`, or when a later one speaks of a pour or a withdrawal
+ * that never was
  */
 export function pouredOf(events: readonly StoredEvent[]): Poured {
   const first = events[0];
@@ -187,6 +276,10 @@ export function pouredOf(events: readonly StoredEvent[]): Poured {
     pours: new Map(),
     targets: new Map(),
     ends: new Map(),
+    bottles: new Map(),
+    withdrawals: [],
+    undrawn: null,
+    followedBy: null,
     scale: new Decimal(1),
     vessel: null,
     gross: null,
@@ -197,7 +290,7 @@ export function pouredOf(events: readonly StoredEvent[]): Poured {
     ended: null,
   };
   for (const event of events.slice(1)) take(fold, event);
-  const { targets: _targets, ends: _ends, pours, ...rest } = fold;
+  const { targets: _t, ends: _e, bottles: _b, undrawn: _u, pours, ...rest } = fold;
   return {
     batch: first.batch,
     facts,

@@ -27,6 +27,9 @@ const BatchFacts = z.strictObject({
   vessel: Text.nullable(),
   gross: Text.nullable(),
   closure: Text.nullable(),
+  /** The batch that this one begins anew, and the one that begins this one anew. */
+  follows: z.string().exactOptional(),
+  followedBy: z.string().exactOptional(),
 });
 
 const PourFacts = z.strictObject({
@@ -36,8 +39,19 @@ const PourFacts = z.strictObject({
   before: Text,
   after: Text,
   net: Text,
+  /** Fraction of the net still in the vessel; absent where all of it is. */
+  stays: Text.exactOptional(),
   confirmed: z.boolean(),
   voided: z.boolean(),
+});
+
+const WithdrawalFacts = z.strictObject({
+  /** The last pour that was captured before it. */
+  pour: z.int().min(1),
+  from: z.enum(['unmixed', 'stirred']),
+  before: Text,
+  after: Text,
+  taken: Text,
 });
 
 const ClosureText = z.strictObject({
@@ -106,6 +120,8 @@ export const RecordFile = z.strictObject({
   materials: z.array(Material),
   lots: z.array(Lot),
   pours: z.array(PourFacts),
+  /** What was taken out of the vessel, a part of all that was in; absent where nothing was. */
+  withdrawals: z.array(WithdrawalFacts).exactOptional(),
   asMade: AsMadeText,
   closure: ClosureText.nullable(),
   events: z.array(StoredEventSchema).min(1),
@@ -133,14 +149,27 @@ const massTextFor =
   (mass) =>
     fixed(mass, Math.min(DECIMALS, Math.max(decimalsOf(facts.balance.limits.d), mass.decimalPlaces())));
 
+/** Planned lots, and those of the shelf that were poured from. */
+function lotsOf({ facts, pours }: Poured): StartFacts['lots'] {
+  const used = new Set(pours.map((pour) => pour.lot));
+  return [...facts.lots, ...(facts.shelf ?? []).filter((lot) => used.has(lot.code))];
+}
+
 /** What the as-made figures are computed from. */
 export function asMadeInput(poured: Poured): AsMadeInput {
   const { facts } = poured;
+  const pours = poured.pours.filter((pour) => !pour.voided);
   return {
     formula: facts.formula,
     materials: facts.materials,
-    lots: facts.lots,
-    pours: poured.pours.filter((pour) => !pour.voided),
+    lots: facts.shelf === undefined ? facts.lots : [...facts.lots, ...facts.shelf],
+    pours,
+    withdrawals: poured.withdrawals.map(({ pour: last, before, after, taken }) => ({
+      place: pours.filter((pour) => pour.pour <= last).length,
+      before,
+      after,
+      taken,
+    })),
     lines: poured.lines.map(({ step, target, half, mark }) => ({
       line: step.line,
       title: step.title,
@@ -208,6 +237,18 @@ function closureText(closure: Closure | null): RecordFile['closure'] {
   return closure && { limit: rough(closure.limit), verdict: closure.verdict, text: closure.text };
 }
 
+function withdrawalsText({ withdrawals }: Poured, mass: MassText): Pick<RecordFile, 'withdrawals'> {
+  if (withdrawals.length === 0) return {};
+  return {
+    withdrawals: withdrawals.map(({ before, after, taken, ...one }) => ({
+      ...one,
+      before: mass(before),
+      after: mass(after),
+      taken: mass(taken),
+    })),
+  };
+}
+
 function batchFacts(poured: Poured, mass: MassText): RecordFile['batch'] {
   const { facts } = poured;
   return {
@@ -223,6 +264,8 @@ function batchFacts(poured: Poured, mass: MassText): RecordFile['batch'] {
     vessel: poured.vessel && mass(poured.vessel),
     gross: poured.gross && mass(poured.gross),
     closure: poured.closure && mass(poured.closure),
+    ...(facts.follows === undefined ? {} : { follows: facts.follows }),
+    ...(poured.followedBy === null ? {} : { followedBy: poured.followedBy }),
   };
 }
 
@@ -243,13 +286,15 @@ export function buildRecord(events: readonly StoredEvent[]): RecordFile {
     format: RECORD_FORMAT,
     batch: batchFacts(poured, mass),
     materials: materials.filter((material) => inside.has(material.key)),
-    lots: poured.facts.lots,
-    pours: poured.pours.map(({ verdict: _, before, after, net, ...pour }) => ({
+    lots: lotsOf(poured),
+    pours: poured.pours.map(({ verdict: _, before, after, net, stays, ...pour }) => ({
       ...pour,
       before: mass(before),
       after: mass(after),
       net: mass(net),
+      ...(stays.eq(1) ? {} : { stays: text(stays) }),
     })),
+    ...withdrawalsText(poured, mass),
     asMade: {
       ...asMadeText(made, uncertainty, mass),
       estimates: estimatesText(estimatesOf(made.composition, materials, made.total)),

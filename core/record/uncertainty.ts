@@ -1,6 +1,7 @@
 import type { BalanceLimits, Lot } from '../formula/types.ts';
 import type { Decimal } from '../quantity/decimal.ts';
-import type { AsMade, AsMadeInput, NetPour } from './as-made.ts';
+import { type AsMade, type AsMadeInput, leftOf, type NetPour } from './as-made.ts';
+import { drawnReadings } from './drawn-readings.ts';
 import { COVERAGE } from './propagation.ts';
 
 /** One source of an uncertainty: the gross readings, the calibration of the balance, or the strength of one lot. */
@@ -132,10 +133,14 @@ interface LotInBatch {
 function lotsInBatch(input: AsMadeInput, made: AsMade): LotInBatch[] {
   const solvents = new Set(input.materials.filter(({ kind }) => kind === 'solvent').map(({ key }) => key));
   const lots = new Map(input.lots.map((lot) => [lot.code, lot]));
-  return made.lots.flatMap(({ lot: code, mass }) => {
+  const inside = new Map<string, number>();
+  for (const pour of input.pours) inside.set(pour.lot, (inside.get(pour.lot) ?? 0) + leftOf(pour).toNumber());
+  return made.lots.flatMap(({ lot: code }) => {
     const lot = lots.get(code);
     if (lot?.uncertainty === undefined) return [];
-    return [{ lot: code, share: mass.toNumber() / made.total.toNumber(), errors: lotErrors(lot, solvents) }];
+    return [
+      { lot: code, share: (inside.get(code) ?? 0) / made.total.toNumber(), errors: lotErrors(lot, solvents) },
+    ];
   });
 }
 
@@ -188,35 +193,61 @@ function neatTogether(holds: ReadonlyMap<string, Held>, neat: ReadonlySet<string
   return sums;
 }
 
-/** A sum of nets moves by 1 with each: a shared reading cancels, and only the ends of the run remain. */
-function massUncertainty(pours: readonly NetPour[], limits: BalanceLimits): Uncertain {
-  const mass = pours.reduce((sum, pour) => sum + pour.net.toNumber(), 0);
+/** Sums of squared sensitivities over the gross readings: of a fraction times the total squared, and of a mass. */
+interface Readings {
+  fraction(held: Held, x: number): number;
+  /** Of what is left of these pours. */
+  mass(pours: readonly NetPour[]): number;
+}
+
+/**
+ * While nothing was withdrawn a sum of nets moves by 1 with each: a shared reading cancels, and only the ends of a run
+ * remain.
+ */
+function readingsOf(input: AsMadeInput): Readings {
+  const ends = endsOf(input.pours);
+  if ((input.withdrawals ?? []).length === 0)
+    return { fraction: (held, x) => overReadings(held, x, ends), mass: (pours) => endsOf(pours).count };
+  const drawn = drawnReadings(input);
+  const place = new Map(input.pours.map((pour, i) => [pour, i]));
+  return {
+    fraction: drawn.fraction,
+    mass: (pours) => drawn.mass(new Map(pours.map((pour) => [place.get(pour) ?? -1, 1]))),
+  };
+}
+
+function massUncertainty(pours: readonly NetPour[], limits: BalanceLimits, readings: Readings): Uncertain {
+  const mass = pours.reduce((sum, pour) => sum + leftOf(pour).toNumber(), 0);
   return uncertain([
-    { kind: 'readings', lot: null, variance: readingVariance(limits) * endsOf(pours).count },
+    { kind: 'readings', lot: null, variance: readingVariance(limits) * readings.mass(pours) },
     { kind: 'calibration', lot: null, variance: square(mass * Number(limits.c)) },
   ]);
 }
 
-function lineUncertainties(input: AsMadeInput, limits: BalanceLimits): Map<string, Uncertain> {
+function lineUncertainties(
+  input: AsMadeInput,
+  limits: BalanceLimits,
+  readings: Readings,
+): Map<string, Uncertain> {
   const byLine = new Map<string, NetPour[]>(input.lines.map((line) => [line.line, []]));
   for (const pour of input.pours) byLine.get(pour.line)?.push(pour);
-  return new Map([...byLine].map(([line, pours]) => [line, massUncertainty(pours, limits)]));
+  return new Map([...byLine].map(([line, pours]) => [line, massUncertainty(pours, limits, readings)]));
 }
 
 function fractionUncertainties(
   input: AsMadeInput,
   limits: BalanceLimits,
   made: AsMade,
+  readings: Readings,
 ): Pick<AsMadeUncertainty, 'strength' | 'materials'> {
   const scale = readingVariance(limits) / square(made.total.toNumber());
-  const ends = endsOf(input.pours);
   const lots = lotsInBatch(input, made);
   const byMaterial = lotsByMaterial(lots);
   const holds = holdings(input);
   const none: Held = new Map();
   const of = (held: Held, x: Decimal, keys: ReadonlySet<string>, from: readonly LotInBatch[]): Uncertain =>
     uncertain([
-      { kind: 'readings', lot: null, variance: scale * overReadings(held, x.toNumber(), ends) },
+      { kind: 'readings', lot: null, variance: scale * readings.fraction(held, x.toNumber()) },
       ...from.map((lot): Part => ({ kind: 'lot', lot: lot.lot, variance: lotVariance(lot, keys) })),
     ]);
   const neat = new Set(
@@ -236,13 +267,15 @@ function fractionUncertainties(
  * Uncertainty of the as-made figures by the law of propagation with covariances (JCGM 100:2008, eq. 13), written in the
  * independent errors that cause them: each gross reading, shared by the two nets that meet at it; each lot's fractions,
  * shared by all its pours; the calibration, common to all nets, which moves every mass in proportion and so cancels in
- * a fraction and stays in a mass. Fractions by mass, masses in g, k = 2. Summed in binary floating point: an
+ * a fraction and stays in a mass. What was withdrawn scales all that was in equally, and tells only on the masses and on
+ * what was poured afterwards; of a lot it counts what is left in the vessel. Fractions by mass, masses in g, k = 2. Summed in binary floating point: an
  * uncertainty is told to two figures, and nothing that is weighed or poured depends on it.
  */
 export function uncertaintyOf(input: AsMadeInput, limits: BalanceLimits, made: AsMade): AsMadeUncertainty {
-  const total = massUncertainty(input.pours, limits);
-  const lines = lineUncertainties(input, limits);
-  if (!made.total.isZero()) return { ...fractionUncertainties(input, limits, made), total, lines };
+  const readings = readingsOf(input);
+  const total = massUncertainty(input.pours, limits, readings);
+  const lines = lineUncertainties(input, limits, readings);
+  if (!made.total.isZero()) return { ...fractionUncertainties(input, limits, made, readings), total, lines };
   const nothing = uncertain([]);
   const materials = new Map(made.composition.map(({ material }) => [material, nothing]));
   return { strength: nothing, materials, total, lines };

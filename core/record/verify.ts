@@ -29,6 +29,21 @@ function schemaProblems(issues: readonly z.core.$ZodIssue[]): RecordProblem[] {
   return issues.slice(0, MOST_PROBLEMS).map(({ path, message }) => ({ where: place(path), what: message }));
 }
 
+/** Each withdrawal, captured or revised, is the difference of its two gross readings. */
+function withdrawalProblems(events: readonly StoredEvent[]): RecordProblem[] {
+  let before: Decimal | null = null;
+  return events.flatMap(({ event }, i) => {
+    if (event.type !== 'withdrawn' && event.type !== 'withdrawal-revised') return [];
+    const where = `events[${i}].event`;
+    if (event.type === 'withdrawn') before = decimal(event.before);
+    if (before === null) return [{ where, what: 'revises a withdrawal that was never made' }];
+    const taken = before.minus(decimal(event.after));
+    if (taken.eq(decimal(event.taken))) return [];
+    const what = `says ${event.taken} g; before less after is ${taken.toFixed()} g`;
+    return [{ where: `${where}.taken`, what }];
+  });
+}
+
 /** Each captured or revised net is the difference of its two gross readings. */
 function netProblems(events: readonly StoredEvent[]): RecordProblem[] {
   const before = new Map<number, Decimal>();
@@ -52,14 +67,17 @@ function netProblems(events: readonly StoredEvent[]): RecordProblem[] {
   return problems;
 }
 
-/** The closure is the closing gross, less what taring moved it by, less the vessel, less the nets that count. */
+/**
+ * The closure is the closing gross, less what taring moved it by, less the vessel, less the nets that count, but for
+ * what was withdrawn of them.
+ */
 function closureProblems(events: readonly StoredEvent[]): RecordProblem[] {
   const at = events.findIndex(({ event }) => event.type === 'closed');
-  const { gross, vessel, shift, closure, pours } = pouredOf(events);
+  const { gross, vessel, shift, closure, pours, withdrawals } = pouredOf(events);
   if (at < 0 || gross === null || vessel === null || closure === null) return [];
   const found = pours.reduce(
     (rest, pour) => (pour.voided ? rest : rest.minus(pour.net)),
-    gross.minus(shift).minus(vessel),
+    withdrawals.reduce((rest, one) => rest.plus(one.taken), gross.minus(shift).minus(vessel)),
   );
   return found.eq(closure)
     ? []
@@ -97,7 +115,7 @@ export function verifyRecord(digest: Digest, file: unknown): RecordVerdict {
   const record = parsed.data;
   const chain = verifyChain(digest, record.events, record.head);
   const problems = chain.ok ? [] : [{ where: `events[${chain.n - 1}]`, what: chain.why }];
-  problems.push(...netProblems(record.events));
+  problems.push(...netProblems(record.events), ...withdrawalProblems(record.events));
   try {
     problems.push(...closureProblems(record.events));
     const { events: _events, head: _head, ...found } = buildRecord(record.events);

@@ -1,19 +1,20 @@
 import { randomUUID } from 'node:crypto';
 import { join } from 'node:path';
 import type { Formula, Lot, Material } from '../../core/formula/types.ts';
-import type { CorrectionKind, StoredEvent } from '../../core/pour/events.ts';
-import { fold, netTotal } from '../../core/pour/state.ts';
+import type { StoredEvent } from '../../core/pour/events.ts';
+import { fold } from '../../core/pour/evolve.ts';
+import { netTotal } from '../../core/pour/state.ts';
 import { decimal } from '../../core/quantity/decimal.ts';
 import { exportFile, writeWhole } from '../host/documents/export.ts';
 import { type Batch, Bench } from '../host/session.ts';
 import type { Store } from '../host/store/store.ts';
 import { strengthOf } from '../host/strength.ts';
 import { wordsOfLink } from './listen.ts';
-import { Pilot } from './pilot.ts';
+import { type OnOverpour, Pilot } from './pilot.ts';
 import type { PourLine } from './pour-line.ts';
 import type { Rig } from './rig.ts';
 import { type Talk, untilEnded } from './talk.ts';
-import { fractionText, grams, linesOf, overpourLine, stepLine } from './tell.ts';
+import { fractionText, grams, linesOf, overpourLine, stepLine, withdrawLine } from './tell.ts';
 import { Unfinished } from './unfinished.ts';
 
 /** What is poured: a new batch of a formula, or the batch of the database that was interrupted last. */
@@ -28,7 +29,7 @@ export type What =
 
 export interface BatchOrder {
   readonly what: What;
-  readonly onOverpour: CorrectionKind;
+  readonly onOverpour: OnOverpour;
   readonly tared: boolean;
 }
 
@@ -70,6 +71,7 @@ function tellTakenUp({ id, state }: Batch, emit: (line: PourLine) => void): void
     gross_g: state.gross === null ? null : grams(state.gross),
   });
   if (state.inHand !== null) emit(stepLine(state));
+  if (state.withdrawing !== null) emit(withdrawLine(state));
   const last = state.pours.at(-1);
   if (state.phase === 'over' && last !== undefined) emit(overpourLine(state, last.line));
 }

@@ -1,7 +1,7 @@
 import type { Clock } from '../../drivers/simulated/clock.ts';
 import type { Instrument } from '../../drivers/simulated/instrument.ts';
 import { normal, seeded } from '../../drivers/simulated/seeded.ts';
-import type { PourLine, StepLine } from './pour-line.ts';
+import type { PourLine, StepLine, WithdrawLine } from './pour-line.ts';
 
 export interface HandOptions {
   readonly instrument: Instrument;
@@ -25,10 +25,18 @@ interface Task {
   readonly drop: number;
 }
 
+/** What is to be taken out, in g: the output line "withdraw". */
+interface Taking {
+  readonly base: number;
+  readonly aim: number;
+  readonly low: number;
+}
+
 type Doing =
   | { readonly what: 'nothing' }
   | { readonly what: 'vessel'; readonly at: number; readonly g: number }
   | { readonly what: 'fetching'; readonly until: number }
+  | { readonly what: 'taking'; readonly taking: Taking; readonly from: number }
   | { readonly what: 'streaming' }
   | { readonly what: 'waiting'; readonly from: number }
   | { readonly what: 'dropping'; readonly left: number; readonly at: number };
@@ -47,6 +55,8 @@ const STILL_MS = 700;
 const APPROACH_S = 1.7;
 const SLOWEST = 0.2;
 const FASTEST = 8;
+/** What a disposable pipette draws at once, g. */
+const PIPETTE_G = 2.5;
 /** So many drops are left for counting. */
 const LEAVE_DROPS = 3;
 /** From drop to drop, and from this pipette's drops to the stated ones (typical values). */
@@ -88,7 +98,8 @@ export class Hand {
     else if (told.event === 'taken-up') this.#putVessel(Number(told.gross_g ?? vessel));
     else if (told.event === 'step') this.#begin(told);
     else if (told.event === 'under') this.#toldUnder = true;
-    else if (told.event === 'capture') this.#rest();
+    else if (told.event === 'withdraw') this.#beginTaking(told);
+    else if (told.event === 'capture' || told.event === 'withdrawn') this.#rest();
   }
 
   #putVessel(g: number): void {
@@ -120,6 +131,22 @@ export class Hand {
     this.#doing = { what: 'fetching', until: this.#now() + FETCH_MS };
   }
 
+  #beginTaking({ before_g, target_g, window_g }: WithdrawLine): void {
+    this.#task = null;
+    const taking = { base: Number(before_g), aim: Number(target_g), low: Number(window_g[0]) };
+    this.#doing = { what: 'taking', taking, from: this.#now() + FETCH_MS };
+  }
+
+  /** Draws a pipette, waits for the display, and draws what is still to go out. */
+  #take(taking: Taking, from: number, figure: number, now: number): void {
+    if (now - from < STILL_MS || !this.#still(now)) return;
+    const out = taking.base - figure;
+    if (out >= taking.low) return;
+    const { d } = this.#options.instrument.model;
+    this.#options.instrument.controls.withdraw(Math.min(PIPETTE_G, taking.aim - out + d / 2));
+    this.#doing = { what: 'taking', taking, from: now };
+  }
+
   /** The figure on the display as it was one reaction ago; null beyond the range. */
   #figure(): number | null {
     const then = this.#now() - REACTION_S * 1000;
@@ -137,7 +164,8 @@ export class Hand {
     if (this.#doing.what === 'vessel' && now >= this.#doing.at) {
       instrument.controls.putVessel(this.#doing.g);
       this.#doing = this.#task === null ? { what: 'nothing' } : { what: 'fetching', until: now + FETCH_MS };
-    } else if (this.#task !== null) this.#pour(this.#task, figure - this.#task.base, now);
+    } else if (this.#doing.what === 'taking') this.#take(this.#doing.taking, this.#doing.from, figure, now);
+    else if (this.#task !== null) this.#pour(this.#task, figure - this.#task.base, now);
   }
 
   #pour(task: Task, net: number, now: number): void {
@@ -156,6 +184,7 @@ export class Hand {
         this.#drop(task, doing, now);
         return;
       case 'nothing':
+      case 'taking':
       case 'vessel':
         return;
     }

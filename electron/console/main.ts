@@ -1,6 +1,6 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
-import type { CorrectionKind } from '../../core/pour/events.ts';
 import { type Failure, WRONG } from './failure.ts';
+import type { OnOverpour } from './pilot.ts';
 import { processTalk, type Talk, troubleLines } from './talk.ts';
 import { WrongInput } from './wrong-input.ts';
 
@@ -83,7 +83,7 @@ interface PourFlags extends LinkFlags {
   readonly formula?: string;
   readonly resume?: boolean;
   readonly batch?: string;
-  readonly onOverpour: CorrectionKind;
+  readonly onOverpour: OnOverpour;
   readonly tared?: boolean;
   readonly operator: string;
   readonly speed: number;
@@ -113,8 +113,11 @@ function addPour(program: Command, talk: Talk, run: Run): void {
     .option('--resume', 'take up the batch of this database that was interrupted last')
     .option('--batch <mass>', 'another size, "30g"')
     .addOption(
-      new Option('--on-overpour <choice>', 'correction to take')
-        .choices(['least', 'exact', 'keep'])
+      new Option(
+        '--on-overpour <choice>',
+        'correction to take; withdraw takes out as little as will do, else the least',
+      )
+        .choices(['least', 'exact', 'keep', 'withdraw'])
         .default('least'),
     )
     .option('--tared', 'the vessel is tared on the display: a settled zero is its gross')

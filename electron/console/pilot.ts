@@ -1,5 +1,6 @@
+import { choicesOf } from '../../core/pour/choices.ts';
 import { PourRefusal } from '../../core/pour/commands.ts';
-import type { CorrectionKind } from '../../core/pour/events.ts';
+import type { ChoiceKind, CorrectionKind } from '../../core/pour/events.ts';
 import { lineOf, nextLine, type PourState } from '../../core/pour/state.ts';
 import { pourWindow } from '../../core/pour/window.ts';
 import { decimal } from '../../core/quantity/decimal.ts';
@@ -8,8 +9,11 @@ import type { Bench } from '../host/session.ts';
 import type { PourLine } from './pour-line.ts';
 import { grams } from './tell.ts';
 
+/** Correction to take; `withdraw` takes as little out as will do, and the least correction where nothing can be. */
+export type OnOverpour = CorrectionKind | 'withdraw';
+
 export interface PilotOptions {
-  readonly onOverpour: CorrectionKind;
+  readonly onOverpour: OnOverpour;
   /** A settled zero counts as a vessel that was tared on the display. */
   readonly tared: boolean;
 }
@@ -112,12 +116,28 @@ export class Pilot {
         return;
       case 'over':
         if (this.#watched(state, WATCH_LONG_MS))
-          this.#bench.do({ type: 'choose', choice: this.#options.onOverpour });
+          this.#bench.do({ type: 'choose', choice: this.#choice(state) });
+        return;
+      case 'withdrawing':
         return;
       case 'closing':
         if (this.#watched(state, WATCH_LONG_MS)) this.#bench.do({ type: 'close', settled });
         return;
     }
+  }
+
+  #choice(state: PourState): ChoiceKind {
+    const { onOverpour } = this.#options;
+    if (onOverpour !== 'withdraw') return onOverpour;
+    const { withdrawUnmixed, withdrawLeast } = choicesOf(state);
+    if (withdrawUnmixed !== null) return 'withdraw-unmixed';
+    if (withdrawLeast !== null) return 'withdraw-least';
+    this.#sayOnce({
+      event: 'refused',
+      what: 'Nothing can be taken out here that would help.',
+      next: 'The least correction is taken instead.',
+    });
+    return 'least';
   }
 
   /** An empty pan is not refused, only waited out: before the vessel is put down it is no mistake. */
@@ -132,7 +152,7 @@ export class Pilot {
   /** Whether the present capture has been watched for long enough, by the times of the readings. */
   #watched(state: PourState, ms: number): boolean {
     const last = state.pours.at(-1);
-    const key = `${state.phase} ${last?.pour} ${last?.after.toString()}`;
+    const key = `${state.phase} ${last?.pour} ${last?.after.toString()} ${state.withdrawn.toString()}`;
     const { at } = this.#bench.live;
     if (key !== this.#watch.key) this.#watch = { key, since: at };
     return at - this.#watch.since >= ms;

@@ -1,6 +1,6 @@
-import type { CorrectionKind } from '../../core/pour/events.ts';
 import { openStore } from '../host/store/store.ts';
 import { rewriteRecord, runBatch, type What } from './batch.ts';
+import type { OnOverpour } from './pilot.ts';
 import { formulaFrom } from './plan.ts';
 import { type Rig, serialRig, simulatedRig } from './rig.ts';
 import type { Talk } from './talk.ts';
@@ -13,7 +13,7 @@ export interface PourOptions {
   readonly port: string;
   readonly shape: string;
   readonly line: string;
-  readonly onOverpour: CorrectionKind;
+  readonly onOverpour: OnOverpour;
   readonly tared: boolean;
   readonly operator: string;
   /** How fast the simulated balance's time runs; 1 is life. */

@@ -1,16 +1,20 @@
-import { choicesOf } from '../../core/pour/choices.ts';
+import { type Choices, choicesOf } from '../../core/pour/choices.ts';
 import type { Correction } from '../../core/pour/correction.ts';
-import type { PourEvent } from '../../core/pour/events.ts';
-import { lineOf, type PourState } from '../../core/pour/state.ts';
+import type { BottleOffer } from '../../core/pour/correction-bottle.ts';
+import type { Withdrawal } from '../../core/pour/correction-withdraw.ts';
+import type { NewTarget, PourEvent } from '../../core/pour/events.ts';
+import { lastPour, lineOf, type PourState } from '../../core/pour/state.ts';
 import { pourWindow } from '../../core/pour/window.ts';
 import { Decimal, decimal, fixed, plain } from '../../core/quantity/decimal.ts';
 import type {
   CaptureLine,
   ChoiceLine,
   CorrectionLine,
+  FurtherLine,
   OverpourLine,
   PourLine,
   StepLine,
+  WithdrawnLine,
 } from './pour-line.ts';
 
 const MICROGRAM = 6;
@@ -48,19 +52,69 @@ function choiceLine(choice: Correction): ChoiceLine {
     total_g: grams(choice.total),
     extra_g: grams(choice.extra),
     all_inside: choice.allInside,
+    cost: choice.cost === null ? null : grams(choice.cost),
+    worst_before: fractionText(choice.worstBefore),
+    worst_after: fractionText(choice.worstAfter),
+    lines: choice.lines.flatMap(({ id, extra }) =>
+      extra.isZero() ? [] : [{ line: id, extra_g: grams(extra) }],
+    ),
     limits: choice.limits.map((limit) => limit.text),
   };
+}
+
+function withdrawing(
+  choice: FurtherLine['choice'],
+  withdrawal: Withdrawal | null,
+  { keep }: Choices,
+): FurtherLine[] {
+  if (withdrawal === null) return [];
+  const { rest, aim, lost } = withdrawal;
+  const cost = rest.cost === null || lost === null ? null : grams(rest.cost.plus(lost));
+  const worst_before = fractionText(keep.worstBefore);
+  return [{ ...choiceLine(rest), choice, out_g: grams(aim), bottle: null, cost, worst_before }];
+}
+
+function fromBottle(choice: FurtherLine['choice'], offer: BottleOffer | null): FurtherLine[] {
+  if (offer === null) return [];
+  const { line, lot } = offer.bottle;
+  return [{ ...choiceLine(offer.correction), choice, out_g: null, bottle: { line, lot } }];
+}
+
+/** The further ways to go on that apply. */
+function furtherLines(choices: Choices): FurtherLine[] {
+  const { again, keep } = choices;
+  return [
+    ...withdrawing('withdraw-unmixed', choices.withdrawUnmixed, choices),
+    ...withdrawing('withdraw-least', choices.withdrawLeast, choices),
+    ...withdrawing('withdraw-exact', choices.withdrawExact, choices),
+    ...fromBottle('bottle-least', choices.bottleLeast),
+    ...fromBottle('bottle-exact', choices.bottleExact),
+    {
+      ...choiceLine(keep),
+      choice: 'again',
+      total_g: grams(again.total),
+      extra_g: '0',
+      all_inside: true,
+      cost: again.lost === null ? null : grams(again.lost),
+      worst_after: '0',
+      lines: [],
+      limits: again.limits.map((limit) => limit.text),
+      out_g: grams(again.discarded),
+      bottle: null,
+    },
+  ];
 }
 
 /** An overpour with the ways to go on. */
 export function overpourLine(state: PourState, id: string): OverpourLine {
   const line = lineOf(state, id);
-  const { least, exact, keep } = choicesOf(state);
+  const choices = choicesOf(state);
   return {
     event: 'overpour',
     line: id,
     over_g: grams(line.poured.minus(line.target)),
-    choices: [least, exact, keep].map(choiceLine),
+    choices: [choices.least, choices.exact, choices.keep].map(choiceLine),
+    further: furtherLines(choices),
   };
 }
 
@@ -85,12 +139,42 @@ function correctionLine(event: Of<'correction-chosen'>): CorrectionLine {
     choice: event.choice,
     scale: plain(decimal(event.scale).toDecimalPlaces(MICROGRAM)),
     total_g: grams(decimal(event.total)),
-    targets: event.targets.map(({ line, target, half, topUp }) => ({
-      line,
-      target_g: grams(decimal(target)),
-      half_g: grams(decimal(half)),
-      top_up_g: topUp === null ? null : grams(decimal(topUp.aim)),
-    })),
+    targets: targetsOf(event.targets),
+    ...(event.bottle === undefined ? {} : { bottle: { line: event.bottle.line, lot: event.bottle.lot } }),
+  };
+}
+
+const targetsOf = (targets: readonly NewTarget[]): CorrectionLine['targets'] =>
+  targets.map(({ line, target, half, topUp }) => ({
+    line,
+    target_g: grams(decimal(target)),
+    half_g: grams(decimal(half)),
+    top_up_g: topUp === null ? null : grams(decimal(topUp.aim)),
+  }));
+
+function withdrawnLines(event: Of<'withdrawn' | 'withdrawal-revised'>, state: PourState): PourLine[] {
+  const { type, taken, verdict, total, targets } = event;
+  const line: WithdrawnLine = {
+    event: type,
+    taken_g: taken,
+    verdict,
+    total_g: grams(decimal(total)),
+    targets: targetsOf(targets),
+  };
+  const last = lastPour(state);
+  return state.phase === 'over' && last !== null ? [line, overpourLine(state, last.line)] : [line];
+}
+
+/** What is to be taken out now. @throws RangeError when nothing is */
+export function withdrawLine({ withdrawing: drawing }: PourState): PourLine {
+  if (drawing === null) throw new RangeError('nothing is being taken out');
+  const { from, low, aim, high, before } = drawing;
+  return {
+    event: 'withdraw',
+    from,
+    target_g: grams(aim),
+    window_g: [grams(low), high === null ? null : grams(high)],
+    before_g: grams(before),
   };
 }
 
@@ -112,6 +196,13 @@ export function linesOf(event: PourEvent, state: PourState): PourLine[] {
       return revisedLines(event, state);
     case 'correction-chosen':
       return [correctionLine(event)];
+    case 'withdrawal-begun':
+      return [withdrawLine(state)];
+    case 'withdrawal-left':
+      return [{ event: 'withdrawal-left' }];
+    case 'withdrawn':
+    case 'withdrawal-revised':
+      return withdrawnLines(event, state);
     case 're-zeroed':
       return [{ event: 're-zeroed', from_g: event.from, to_g: event.to }];
     case 'noticed':
@@ -129,7 +220,13 @@ export function linesOf(event: PourEvent, state: PourState): PourLine[] {
     case 'resumed':
       return [{ event: 'resumed' }];
     case 'abandoned':
-      return [{ event: 'abandoned', reason: event.reason }];
+      return [
+        {
+          event: 'abandoned',
+          reason: event.reason,
+          ...(event.followedBy === undefined ? {} : { followed_by: event.followedBy }),
+        },
+      ];
     case 'confirmed':
     case 'closed':
       return [];

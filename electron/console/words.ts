@@ -33,6 +33,21 @@ export class Words {
         return this.#overpour(line);
       case 'correction':
         return this.#correction(line);
+      case 'withdraw': {
+        const [low, high] = line.window_g;
+        const window = high === null ? 'or more' : `window ${g(low, 3)} to ${g(high, 3)}`;
+        const first = line.from === 'stirred' ? 'stir, then take' : 'take';
+        return `   ${first} ${g(line.target_g, 3)} out of the vessel  (${window})`;
+      }
+      case 'withdrawn':
+      case 'withdrawal-revised': {
+        const due = line.targets.filter((one) => one.top_up_g !== null);
+        const topUps = due.map(
+          (one) => `${this.#titles.get(one.line) ?? one.line} ${g(one.top_up_g ?? '0', 3)}`,
+        );
+        const more = topUps.length === 0 ? '' : `; to top up: ${topUps.join(', ')}`;
+        return `   taken out ${g(line.taken_g)}: ${line.verdict}${more}`;
+      }
       case 'closed':
         return [
           `\nClosed: ${g(line.total_g)} in the vessel, closure ${g(line.closure_g)}.`,
@@ -44,13 +59,19 @@ export class Words {
     }
   }
 
-  #overpour({ over_g, choices }: OverpourLine): string {
+  #overpour({ over_g, choices, further }: OverpourLine): string {
     const ways = choices.map(
       (one) =>
         `     ${one.choice.padEnd(5)}  scale ${new Decimal(one.scale).toFixed(4)}, batch ${g(one.total_g)}` +
         `${one.all_inside ? ', every line inside' : ''}${one.limits.map((limit) => `, but: ${limit}`).join('')}`,
     );
-    return [`   too much by ${g(over_g, 3)}; ways to go on:`, ...ways].join('\n');
+    const others = further.map((one) => {
+      const out = one.out_g === null ? '' : `, ${g(one.out_g, 3)} out`;
+      const bottle = one.bottle === null ? '' : `, lot ${one.bottle.lot}`;
+      const limits = one.limits.map((limit) => `, but: ${limit}`).join('');
+      return `     ${one.choice}${out}${bottle}, batch ${g(one.total_g)}${limits}`;
+    });
+    return [`   too much by ${g(over_g, 3)}; ways to go on:`, ...ways, ...others].join('\n');
   }
 
   #correction({ choice, total_g, targets }: CorrectionLine): string {

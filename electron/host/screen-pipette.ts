@@ -4,6 +4,8 @@ import type { PanControls } from '../../drivers/simulated/instrument.ts';
 
 /** Time between two drops of a hand that drips, milliseconds. */
 const DROP_EVERY_MS = 450;
+/** A pipette that draws takes out so often, milliseconds. */
+const DRAW_EVERY_MS = 50;
 /** Flow of a squeezed pipette, and of a solvent poured from its bottle, g/s. */
 const SQUEEZE = 0.5;
 const BOTTLE = 2.5;
@@ -16,6 +18,7 @@ export class ScreenPipette {
   readonly #pan: PanControls;
   readonly #state: () => PourState | null;
   #timers = new Set<NodeJS.Timeout>();
+  #drawing: NodeJS.Timeout | null = null;
   #vessels = 0;
 
   constructor(pan: PanControls, state: () => PourState | null) {
@@ -29,14 +32,20 @@ export class ScreenPipette {
     for (let n = 0; n < count; n += 1) {
       const timer = setTimeout(() => {
         this.#timers.delete(timer);
-        this.#pan.addDrop(mass);
+        if (this.#taking()) this.#pan.withdraw(mass);
+        else this.#pan.addDrop(mass);
       }, n * DROP_EVERY_MS);
       this.#timers.add(timer);
     }
   }
 
+  /** Squeezed it pours; while something is to be taken out it draws. */
   squeeze(on: boolean): void {
-    this.#pan.stream(on ? this.#flow() : 0);
+    if (this.#drawing !== null) clearInterval(this.#drawing);
+    this.#drawing = null;
+    if (on && this.#taking())
+      this.#drawing = setInterval(() => this.#pan.withdraw((SQUEEZE * DRAW_EVERY_MS) / 1000), DRAW_EVERY_MS);
+    else this.#pan.stream(on ? this.#flow() : 0);
   }
 
   /** Puts an empty vessel on where a batch begins, else the one that was lifted with what is in it. */
@@ -61,6 +70,12 @@ export class ScreenPipette {
   stop(): void {
     for (const timer of this.#timers) clearTimeout(timer);
     this.#timers.clear();
+    if (this.#drawing !== null) clearInterval(this.#drawing);
+    this.#drawing = null;
+  }
+
+  #taking(): boolean {
+    return this.#state()?.phase === 'withdrawing';
   }
 
   #inHand(): PourState['lines'][number] | null {

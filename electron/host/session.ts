@@ -1,9 +1,11 @@
 import { plan } from '../../core/formula/plan.ts';
 import type { BalanceLimits, Formula, Lot, Material, Plan } from '../../core/formula/types.ts';
+import { begunAgain } from '../../core/pour/again.ts';
 import type { PourCommand } from '../../core/pour/commands.ts';
 import { decide } from '../../core/pour/decide.ts';
 import type { PourEvent, StoredEvent } from '../../core/pour/events.ts';
-import { evolve, fold, netTotal, type PourState } from '../../core/pour/state.ts';
+import { evolve, fold } from '../../core/pour/evolve.ts';
+import { netTotal, type PourState } from '../../core/pour/state.ts';
 import { plain } from '../../core/quantity/decimal.ts';
 import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
 import { type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
@@ -47,6 +49,23 @@ export interface BenchMeans {
   /** Milliseconds since 1970. */
   now(): number;
   newId(): string;
+}
+
+/** The other lots that hold a neat material of the formula and are not past their date: a correction may ask for them. */
+function shelfBeside(
+  { formula, lots }: StartOrder,
+  used: ReadonlySet<string>,
+  now: string,
+): { shelf?: readonly Lot[] } {
+  const wanted = formula.lines.filter((line) => line.qs !== true).map((line) => line.material);
+  const today = now.slice(0, 10);
+  const shelf = lots.filter(
+    (lot) =>
+      !used.has(lot.code) &&
+      (lot.bestBefore === undefined || lot.bestBefore >= today) &&
+      wanted.some((material) => Number(lot.composition[material] ?? '0') > 0),
+  );
+  return shelf.length === 0 ? {} : { shelf };
 }
 
 const NO_LIVE: Live = { link: { kind: 'none' }, reading: null, range: 'inside', message: null, at: 0 };
@@ -136,6 +155,7 @@ export class Bench {
       plan: made,
       materials: order.materials,
       lots: order.lots.filter((lot) => used.has(lot.code)),
+      ...shelfBeside(order, used, this.#stamp()),
     };
     const id = this.#means.newId();
     const stored = this.#means.journal.begin({ id, name: order.formula.name, at: this.#stamp() }, [event]);
@@ -167,7 +187,8 @@ export class Bench {
   /** Does a command of the person. @throws PourRefusal when it does not fit; RangeError when no batch is on the bench */
   do(command: PourCommand): void {
     if (this.#batch === null) throw new RangeError('no batch is on the bench');
-    this.#act(command);
+    const again = command.type === 'choose' && command.choice === 'again';
+    this.#act(again ? { ...command, next: this.#means.newId() } : command);
     this.#show();
   }
 
@@ -214,6 +235,11 @@ export class Bench {
     if (events.length === 0) return;
     let state = batch.state;
     for (const event of events) state = evolve(state, event);
+    const next = events.flatMap((event) => (event.type === 'abandoned' ? (event.followedBy ?? []) : []))[0];
+    if (next !== undefined) {
+      this.#succeed(batch, events, state, next);
+      return;
+    }
     const stored = this.#means.journal.append(batch.id, this.#stamp(), events, this.#beside(events, state));
     this.#batch = { ...batch, state };
     this.#trouble = null;
@@ -222,6 +248,24 @@ export class Bench {
       this.#trace = [];
     }
     this.#tell(stored);
+  }
+
+  /** The batch ends, and the one that begins it anew is on the bench. */
+  #succeed(batch: Batch, events: readonly PourEvent[], state: PourState, id: string): void {
+    const at = this.#stamp();
+    const first = begunAgain(batch.state, batch.id);
+    const { name } = batch;
+    const stored = this.#means.journal.succeed(
+      { batch: batch.id, at, events },
+      { id, name, at, events: [first] },
+    );
+    this.#batch = { ...batch, state };
+    this.#trouble = null;
+    this.#tell(stored.ended);
+    this.#batch = { id, name, state: fold([first]) };
+    this.#settling = unsettled;
+    this.#trace = [];
+    this.#tell(stored.begun);
   }
 
   #beside(events: readonly PourEvent[], state: PourState): Beside {

@@ -78,8 +78,21 @@ export const NowStep = z.object({
   cautions: z.array(z.string()),
 });
 
+/** Every way to go on from a line past its window. */
+const ChoiceKind = z.enum([
+  'least',
+  'exact',
+  'keep',
+  'withdraw-unmixed',
+  'withdraw-least',
+  'withdraw-exact',
+  'bottle-least',
+  'bottle-exact',
+  'again',
+]);
+
 export const ChoiceView = z.object({
-  kind: z.enum(['least', 'exact', 'keep']),
+  kind: ChoiceKind,
   title: z.string(),
   headline: z.string(),
   points: z.array(z.string()),
@@ -87,6 +100,8 @@ export const ChoiceView = z.object({
   key: z.string(),
   possible: z.boolean(),
   why: z.string().nullable(),
+  /** Every line that ends at another mass than was planned, by how much, g. */
+  lines: z.array(z.object({ title: z.string(), extra: Mass })).optional(),
 });
 
 export const ActionView = z.object({
@@ -103,7 +118,7 @@ export const ActionView = z.object({
     'close',
     'abandon',
   ]),
-  choice: z.enum(['least', 'exact', 'keep']).optional(),
+  choice: ChoiceKind.optional(),
   label: z.string(),
   key: z.string(),
   primary: z.boolean(),
@@ -117,7 +132,7 @@ export const PourView = z.object({
   name: z.string(),
   formula: z.string(),
   total: Mass,
-  phase: z.enum(['vessel', 'bottle', 'pouring', 'over', 'closing', 'closed', 'abandoned']),
+  phase: z.enum(['vessel', 'bottle', 'pouring', 'over', 'withdrawing', 'closing', 'closed', 'abandoned']),
   /** The word of the moment: "to go", "settled", "inside", "over", "paused", … */
   word: z.string(),
   paused: z.boolean(),
@@ -193,7 +208,7 @@ export const TABLE = {
   'pour.do': call(
     z.object({
       do: ActionView.shape.do,
-      choice: z.enum(['least', 'exact', 'keep']).optional(),
+      choice: ChoiceKind.optional(),
       lot: z.string().optional(),
       reason: z.string().max(500).optional(),
     }),

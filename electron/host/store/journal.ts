@@ -33,6 +33,11 @@ export interface Journal {
   /** Stores the first events of a new batch. */
   begin(batch: { id: string; name: string; at: string }, events: readonly PourEvent[]): StoredEvent[];
   append(batch: string, at: string, events: readonly PourEvent[], beside?: Beside): StoredEvent[];
+  /** Ends a batch and stores the first events of the one that follows it, both or neither. */
+  succeed(
+    ended: { batch: string; at: string; events: readonly PourEvent[] },
+    next: { id: string; name: string; at: string; events: readonly PourEvent[] },
+  ): { ended: StoredEvent[]; begun: StoredEvent[] };
   events(batch: string): StoredEvent[];
   trace(batch: string, n: number): Trace | null;
   batches(): BatchRow[];
@@ -101,6 +106,12 @@ export function openJournal(db: Database.Database): Journal {
       db.transaction(() => {
         insertBatch.run(batch.id, batch.name, batch.at);
         return write(batch.id, batch.at, events, {});
+      })(),
+    succeed: (ended, next) =>
+      db.transaction(() => {
+        const last = write(ended.batch, ended.at, ended.events, {});
+        insertBatch.run(next.id, next.name, next.at);
+        return { ended: last, begun: write(next.id, next.at, next.events, {}) };
       })(),
     append: (batch, at, events, beside = {}) => db.transaction(() => write(batch, at, events, beside))(),
     events: (batch) => ofBatch.all(batch).map(stored),

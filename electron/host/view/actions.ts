@@ -69,6 +69,13 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
       ];
     case 'over':
       return [...(choices === null ? [] : correcting(choices)), pause, ...voiding(state)];
+    case 'withdrawing':
+      return [
+        primary('settle', 'Settle', here),
+        pause,
+        action('accept-under', 'No more is taken out', 'K', { enabled: moment.settled && here }),
+        abandon,
+      ];
     case 'closing':
       return [primary('close', 'Close the batch', moment.settled && here), pause, ...voiding(state), abandon];
   }

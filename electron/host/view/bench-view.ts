@@ -1,4 +1,4 @@
-import { choicesOf } from '../../../core/pour/choices.ts';
+import { type Choices, choicesOf } from '../../../core/pour/choices.ts';
 import {
   type LineState,
   lastPour,
@@ -6,6 +6,7 @@ import {
   netTotal,
   nextLine,
   type PourState,
+  type Withdrawing,
   withoutPour,
 } from '../../../core/pour/state.ts';
 import { Decimal, decimal } from '../../../core/quantity/decimal.ts';
@@ -16,7 +17,7 @@ import type { BenchView, LiveView, NowStep, PourView } from '../table.ts';
 import { actionsOf } from './actions.ts';
 import { choiceViews } from './choices.ts';
 import { percent, shown } from './figures.ts';
-import { ladder, nextBottle, nowStep } from './ladder.ts';
+import { drawStep, ladder, nextBottle, nowStep } from './ladder.ts';
 import {
   capturedFace,
   closingFace,
@@ -25,6 +26,8 @@ import {
   fetchFace,
   overFace,
   pouringFace,
+  takenFace,
+  takingFace,
   vesselFace,
 } from './moments.ts';
 
@@ -52,11 +55,17 @@ function netNow(state: PourState, live: Live): Decimal {
   return decimal(live.reading.g).minus(state.inHand.before);
 }
 
+/** What is out of the vessel by the reading of this moment; zero where there is none. */
+const takenNow = ({ before }: Withdrawing, live: Live): Decimal =>
+  live.reading === null ? zero : before.minus(live.reading.g);
+
 /** The line that the moment is about: in hand, past its window, just captured, or to be fetched first. */
 function presentLine(state: PourState): LineState | null {
   if (state.inHand !== null) return lineOf(state, state.inHand.line);
   const last = lastPour(state);
-  const watched = state.phase === 'over' || state.phase === 'bottle' || state.phase === 'closing';
+  if (last !== null && (state.phase === 'over' || state.phase === 'withdrawing'))
+    return lineOf(state, last.line);
+  const watched = state.phase === 'bottle' || state.phase === 'closing';
   if (watched && last !== null && !last.confirmed) return lineOf(state, last.line);
   return state.phase === 'bottle' ? nextLine(state) : null;
 }
@@ -66,8 +75,9 @@ function face(state: PourState, live: Live, settled: boolean, view: Pick<PourVie
   const line = presentLine(state);
   switch (state.phase) {
     case 'vessel':
-      return vesselFace(figure, settled);
+      return vesselFace(figure, settled, state.facts.follows !== undefined);
     case 'bottle':
+      if (state.undrawn !== null) return takenFace(state, state.undrawn);
       return (lastPour(state)?.confirmed === false ? capturedFace(state) : null) ?? fetched(view);
     case 'pouring':
       return line === null || view.now === null
@@ -75,6 +85,10 @@ function face(state: PourState, live: Live, settled: boolean, view: Pick<PourVie
         : pouringFace(state, line, view.now, netNow(state, live), settled);
     case 'over':
       return line === null ? closingFace(figure, settled) : overFace(state, line);
+    case 'withdrawing':
+      return state.withdrawing === null
+        ? closingFace(figure, settled)
+        : takingFace(state, state.withdrawing, takenNow(state.withdrawing, live), settled);
     case 'closing':
       return closingFace(figure, settled);
     case 'closed':
@@ -119,10 +133,24 @@ function overBy(state: PourState): { id: string; by: Decimal } | null {
 /** The step that the moment is about, with what is poured of it by this pour. */
 function presentStep(state: PourState, line: LineState, live: Live): NowStep {
   if (state.inHand !== null) return nowStep(state, line, netNow(state, live));
+  if (state.withdrawing !== null)
+    return drawStep(state, line, state.withdrawing, takenNow(state.withdrawing, live));
   const last = lastPour(state);
-  if (last === null || last.confirmed || last.line !== line.step.line) return nowStep(state, line, zero);
+  const told = state.phase === 'over' || last?.confirmed === false;
+  if (last === null || !told || last.line !== line.step.line) return nowStep(state, line, zero);
   const earlier = withoutPour(state, last);
-  return nowStep(earlier, lineOf(earlier, last.line), last.net);
+  return nowStep(earlier, lineOf(earlier, last.line), last.net.times(last.stays));
+}
+
+const told = new WeakMap<PourState, Choices>();
+
+/** The choices of a state, worked out once: it is shown with every reading. */
+function choicesFor(state: PourState): Choices {
+  const before = told.get(state);
+  if (before !== undefined) return before;
+  const choices = choicesOf(state);
+  told.set(state, choices);
+  return choices;
 }
 
 function pourView(batch: Batch, live: Live, settling: SettlingState, trouble: string | null): PourView {
@@ -134,7 +162,7 @@ function pourView(batch: Batch, live: Live, settling: SettlingState, trouble: st
     now: line === null ? null : presentStep(state, line, live),
     next: following === null ? null : nextBottle(state, following),
   };
-  const choices = state.phase === 'over' ? choicesOf(state) : null;
+  const choices = state.phase === 'over' ? choicesFor(state) : null;
   const begun = netNow(state, live).abs().gt(decimal(state.facts.balance.limits.d));
   return {
     batch: batch.id,

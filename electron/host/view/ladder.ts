@@ -1,4 +1,4 @@
-import type { LineState, PourState } from '../../../core/pour/state.ts';
+import { type LineState, netTotal, type PourState, type Withdrawing } from '../../../core/pour/state.ts';
 import { pourWindow } from '../../../core/pour/window.ts';
 import { Decimal } from '../../../core/quantity/decimal.ts';
 import type { LadderRung, NowStep, PourView } from '../table.ts';
@@ -60,6 +60,35 @@ export function nowStep(state: PourState, line: LineState, net: Decimal): NowSte
     poured: shown(net, state),
     toGo: shown(toGo, state),
     drops: toGo.gt(0) ? dropsIn(toGo, step.drop, state) : null,
+    cautions: [...step.cautions],
+  };
+}
+
+/** What is taken out of the vessel as a step: the same lane, with what is out in place of what is poured. */
+export function drawStep(
+  state: PourState,
+  line: LineState,
+  { from, low, aim, high }: Withdrawing,
+  taken: Decimal,
+): NowStep {
+  const { step } = line;
+  const alone = from === 'unmixed';
+  const toGo = aim.minus(taken);
+  return {
+    line: step.line,
+    title: alone ? `${step.title}, out again` : 'Out of the stirred vessel',
+    lot: step.lot,
+    note: alone ? step.note : null,
+    family: step.family,
+    neat: alone && step.kind === 'neat',
+    topUp: false,
+    target: shown(aim, state),
+    low: shown(low, state),
+    high: shown(high ?? netTotal(state), state),
+    drop: step.drop,
+    poured: shown(taken, state),
+    toGo: shown(toGo, state),
+    drops: alone && toGo.gt(0) ? dropsIn(toGo, step.drop, state) : null,
     cautions: [...step.cautions],
   };
 }

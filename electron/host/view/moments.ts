@@ -1,6 +1,12 @@
-import { type LineState, lastPour, lineOf, type PourState } from '../../../core/pour/state.ts';
+import {
+  type LineState,
+  lastPour,
+  lineOf,
+  type PourState,
+  type Withdrawing,
+} from '../../../core/pour/state.ts';
 import { pourWindow } from '../../../core/pour/window.ts';
-import type { Decimal } from '../../../core/quantity/decimal.ts';
+import { type Decimal, decimal } from '../../../core/quantity/decimal.ts';
 import type { NowStep, PourView } from '../table.ts';
 import { dropsIn, inDrops, shown } from './figures.ts';
 
@@ -11,12 +17,15 @@ export type Face = Pick<PourView, 'figure' | 'figureUnit' | 'word' | 'hint' | 's
 const PAUSE_AT = 4;
 const SLOW_AT = 20;
 
-export function vesselFace(figure: string | null, settled: boolean): Face {
+/** `anew`: the batch begins another one again, whose vessel may still stand there. */
+export function vesselFace(figure: string | null, settled: boolean, anew: boolean): Face {
   return {
     figure: figure ?? '–',
     figureUnit: figure === null ? '' : 'g on the balance',
     word: settled ? 'settled' : 'vessel',
-    hint: 'Empty vessel in the middle of the pan, hands away.',
+    hint: anew
+      ? 'Begun anew: the old vessel away, a clean empty one in the middle of the pan.'
+      : 'Empty vessel in the middle of the pan, hands away.',
     state: 'none',
     solid: settled,
   };
@@ -107,6 +116,64 @@ export function overFace(state: PourState, line: LineState): Face {
     word: drops === null ? 'over' : inDrops(drops),
     hint: 'Settled, past the window. Choose how to go on.',
     state: 'over',
+    solid: true,
+  };
+}
+
+const HOW_TO_TAKE = {
+  unmixed: 'Clean pipette. Take the excess out; it does not go back into the bottle.',
+  stirred: 'Stir first, rod out again. Then take it out with a clean pipette.',
+};
+
+/** While something is taken out: what is still to go out. */
+export function takingFace(state: PourState, drawing: Withdrawing, taken: Decimal, settled: boolean): Face {
+  const { from, low, aim, high } = drawing;
+  const toGo = aim.minus(taken);
+  const drops = from === 'unmixed' ? dropsOfLast(state, toGo) : null;
+  if (taken.lt(decimal(state.facts.balance.limits.d).times(-2)))
+    return {
+      figure: shown(taken.neg(), state),
+      figureUnit: 'g came in',
+      word: 'more than before',
+      hint: 'Something came into the vessel. Take it out again, and what was too much.',
+      state: 'over',
+      solid: settled,
+    };
+  if (taken.gte(low))
+    return {
+      figure: shown(taken, state),
+      figureUnit: settled ? 'g taken out, settled' : 'g taken out',
+      word: high !== null && taken.gt(high) ? 'past it' : 'enough',
+      hint:
+        high !== null && taken.gt(high)
+          ? 'More than enough is out: the line is poured on afterwards.'
+          : 'Enough is out. Pipette away, let it settle.',
+      state: high !== null && taken.gt(high) ? 'over' : 'inside',
+      solid: settled,
+    };
+  return {
+    figure: shown(toGo, state),
+    figureUnit: 'g to take out',
+    word: drops === null ? 'to take out' : `${inDrops(drops)} out`,
+    hint: HOW_TO_TAKE[from],
+    state: 'approach',
+    solid: settled,
+  };
+}
+
+function dropsOfLast(state: PourState, mass: Decimal): number | null {
+  const pour = lastPour(state);
+  return pour === null ? null : dropsIn(mass, lineOf(state, pour.line).step.drop, state);
+}
+
+/** After a withdrawal, while the next bottle is fetched. */
+export function takenFace(state: PourState, undrawn: PourState): Face {
+  return {
+    figure: shown(state.withdrawn.minus(undrawn.withdrawn), state),
+    figureUnit: 'g taken out, settled',
+    word: 'taken out',
+    hint: 'Pipette and what is in it away; nothing goes back into a bottle.',
+    state: 'inside',
     solid: true,
   };
 }

@@ -95,12 +95,18 @@ describe('a pour on the bench', () => {
     store = openStore(folder);
   });
 
-  it('past the window shows the three choices with what they cost', () => {
+  it('past the window shows the three choices first, then the further ones that apply', () => {
     firstBottle();
     balance.rest('52.30');
     const pour = view().pour;
     expect(pour).toMatchObject({ phase: 'over', figure: '0.30', state: 'over' });
-    expect(pour?.choices.map((one) => one.kind)).toEqual(['least', 'exact', 'keep']);
+    expect(pour?.choices.map((one) => [one.kind, one.key])).toEqual([
+      ['least', '1'],
+      ['exact', '2'],
+      ['keep', '3'],
+      ['withdraw-unmixed', '4'],
+      ['again', '8'],
+    ]);
     bench.do({ type: 'choose', choice: 'exact' });
     expect(view().pour).toMatchObject({ phase: 'bottle', total: '23.00' });
   });

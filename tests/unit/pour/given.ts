@@ -2,7 +2,8 @@ import type { Step } from '../../../core/formula/types.ts';
 import type { PourCommand } from '../../../core/pour/commands.ts';
 import { decide } from '../../../core/pour/decide.ts';
 import type { PourEvent, StartFacts } from '../../../core/pour/events.ts';
-import { fold, type PourState } from '../../../core/pour/state.ts';
+import { fold } from '../../../core/pour/evolve.ts';
+import type { PourState } from '../../../core/pour/state.ts';
 import type { Settled } from '../../../core/weighing/settling.ts';
 
 const step = (line: string, target: string, more: Partial<Step> = {}): Step => ({

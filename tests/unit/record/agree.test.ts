@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { type PourCommand, PourRefusal } from '../../../core/pour/commands.ts';
 import { decide } from '../../../core/pour/decide.ts';
 import type { PourEvent } from '../../../core/pour/events.ts';
-import { fold } from '../../../core/pour/state.ts';
+import { fold } from '../../../core/pour/evolve.ts';
 import { pouredOf } from '../../../core/record/pours.ts';
 import { buildRecord } from '../../../core/record/record.ts';
 import { verifyRecord } from '../../../core/record/verify.ts';
