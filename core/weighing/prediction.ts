@@ -23,12 +23,15 @@ const SLOPE_LAGS = 0.65;
 const SLOPE_MS = 250;
 /** Behind its middle the answer of a filter dies away within about this share of its lag. */
 const TAIL_LAGS = 0.5;
+/** Where the ladder is known the next rung says the rest: a shorter reach, and the share of a drop that is unrest. */
+const RUNG_LAGS = 0.2;
+const RUNG_SLACK = 0.4;
 /** A drop of less than this is no ladder, d. */
 const RUNG = 2;
 
 /**
  * The end value while the reading still rises: y + slope x tail, as the answer of a filter behind its middle dies away
- * exponentially, and from there to the nearest whole count of drops.
+ * exponentially. Where the ladder of drops is known, it is the rung that the reading is on its way to.
  * @returns null where the reading no longer moves (then it speaks for itself), or too little was seen
  */
 export function predict({ seen, d, lag, ladder }: PredictionFrom): Prediction | null {
@@ -42,11 +45,12 @@ export function predict({ seen, d, lag, ladder }: PredictionFrom): Prediction | 
   const half = seen.findLast((one) => one.at <= middle) ?? first;
   if (Math.abs(now.c - first.c) < 1 || now.c === half.c) return null;
   const slope = (now.c - first.c) / ((now.at - first.at) / 1000);
-  const free = now.c + slope * TAIL_LAGS * lag;
-  const end = ladder === undefined || ladder.drop < RUNG ? free : onLadder(free, ladder);
-  return { g: end * d, band: (1.5 + 0.6 * Math.abs(free - now.c)) * d };
+  const known = ladder !== undefined && ladder.drop >= RUNG;
+  const ahead = slope * TAIL_LAGS * lag;
+  const end = known ? nextRung(now.c + slope * RUNG_LAGS * lag, ladder) : now.c + ahead;
+  return { g: end * d, band: (1.5 + 0.6 * Math.max(Math.abs(ahead), Math.abs(end - now.c))) * d };
 }
 
-function onLadder(at: number, { base, drop }: { readonly base: number; readonly drop: number }): number {
-  return base + Math.round((at - base) / drop) * drop;
+function nextRung(at: number, { base, drop }: { readonly base: number; readonly drop: number }): number {
+  return base + Math.ceil((at - base) / drop - RUNG_SLACK) * drop;
 }
