@@ -151,7 +151,9 @@ export type PourEvent =
       /** The batch that begins this one anew, and the mass thrown away, g. */
       readonly followedBy?: string;
       readonly discarded?: DecimalText;
-    };
+    }
+  /** A note or a correction to a batch that has ended: what was written before it stays as it was. */
+  | { readonly type: 'amended'; readonly who: string; readonly why: string; readonly text: string };
 
 export type PourEventType = PourEvent['type'];
 

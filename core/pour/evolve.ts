@@ -294,6 +294,7 @@ export function evolve(state: PourState | null, event: PourEvent): PourState {
     case 'balance-back':
       return { ...state, lost: null };
     case 'noticed':
+    case 'amended':
       return state;
     case 'closed':
       return {

@@ -1,4 +1,4 @@
-import { Decimal, decimal, fixed, plain } from '../quantity/decimal.ts';
+import { Decimal, decimal, decimalsOf, fixed, plain } from '../quantity/decimal.ts';
 import type { Settled } from '../weighing/settling.ts';
 import { rulesOf } from './choices.ts';
 import { PourRefusal } from './commands.ts';
@@ -15,7 +15,9 @@ type Outcome = Pick<Extract<PourEvent, { type: 'withdrawn' }>, 'verdict' | 'scal
 
 /** The event that begins a withdrawal. */
 export function withdrawalBegun(state: PourState, { from, low, aim, high, rest }: Withdrawal): PourEvent[] {
-  if (state.gross === null) return [];
+  const { gross } = state;
+  if (gross === null) return [];
+  const decimals = Math.max(decimalsOf(state.facts.balance.limits.d), gross.decimalPlaces());
   return [
     {
       type: 'withdrawal-begun',
@@ -24,7 +26,7 @@ export function withdrawalBegun(state: PourState, { from, low, aim, high, rest }
       low: plain(low),
       aim: plain(aim),
       high: high === null ? null : plain(high),
-      before: plain(state.gross),
+      before: fixed(gross, decimals),
     },
   ];
 }

@@ -6,7 +6,7 @@ import { fold } from '../../../core/pour/evolve.ts';
 import type { PourState } from '../../../core/pour/state.ts';
 import type { Settled } from '../../../core/weighing/settling.ts';
 
-const step = (line: string, target: string, more: Partial<Step> = {}): Step => ({
+export const step = (line: string, target: string, more: Partial<Step> = {}): Step => ({
   line,
   material: line,
   lot: `L-${line}`,
@@ -58,7 +58,11 @@ export const begun = (line: string, before: string): PourEvent => ({
 
 /** A batch led by commands from its start; every refusal fails the test that meets it. */
 export class Led {
-  readonly events: PourEvent[] = [{ type: 'started', ...facts }];
+  readonly events: PourEvent[];
+
+  constructor(given: StartFacts = facts) {
+    this.events = [{ type: 'started', ...given }];
+  }
 
   get state(): PourState {
     return fold(this.events);
@@ -73,6 +77,11 @@ export class Led {
   vessel(gross: string): this {
     this.do({ type: 'confirm-vessel', settled: rest(gross) });
     return this;
+  }
+
+  /** The events so far as types. */
+  get types(): string[] {
+    return this.events.map((event) => event.type);
   }
 
   /** Takes the next bottle and settles at `gross`. */

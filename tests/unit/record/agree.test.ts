@@ -2,8 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type PourCommand, PourRefusal } from '../../../core/pour/commands.ts';
 import { decide } from '../../../core/pour/decide.ts';
-import type { PourEvent } from '../../../core/pour/events.ts';
+import type { ChoiceKind, PourEvent } from '../../../core/pour/events.ts';
 import { fold } from '../../../core/pour/evolve.ts';
+import { Decimal } from '../../../core/quantity/decimal.ts';
 import { pouredOf } from '../../../core/record/pours.ts';
 import { buildRecord } from '../../../core/record/record.ts';
 import { verifyRecord } from '../../../core/record/verify.ts';
@@ -13,7 +14,8 @@ import { facts, settled, sha256, stored } from './batch.ts';
 type Act =
   | { readonly do: 'pour'; readonly counts: number }
   | { readonly do: 'settle'; readonly counts: number }
-  | { readonly do: 'choose'; readonly choice: 'exact' | 'least' | 'keep' }
+  | { readonly do: 'take'; readonly counts: number }
+  | { readonly do: 'choose'; readonly choice: ChoiceKind }
   | { readonly do: 'void' | 'skip' | 'under' | 'retare' };
 
 const anyAct: fc.Arbitrary<Act> = fc.oneof(
@@ -29,8 +31,21 @@ const anyAct: fc.Arbitrary<Act> = fc.oneof(
     weight: 3,
     arbitrary: fc.record({
       do: fc.constant('choose' as const),
-      choice: fc.constantFrom('exact' as const, 'least' as const, 'keep' as const),
+      choice: fc.constantFrom<ChoiceKind>(
+        'exact',
+        'least',
+        'keep',
+        'withdraw-unmixed',
+        'withdraw-least',
+        'withdraw-exact',
+        'bottle-least',
+        'bottle-exact',
+      ),
     }),
+  },
+  {
+    weight: 3,
+    arbitrary: fc.record({ do: fc.constant('take' as const), counts: fc.integer({ min: 1, max: 200 }) }),
   },
   {
     weight: 2,
@@ -55,6 +70,11 @@ function commands(act: Act, counts: number): { commands: PourCommand[]; counts: 
     case 'settle': {
       const at = Math.max(0, counts + act.counts);
       return { commands: [{ type: 'settled', settled: rest(at) }], counts: at };
+    }
+    case 'take': {
+      const at = Math.max(0, counts - act.counts);
+      const end: PourCommand = { type: 'accept-under', settled: rest(at) };
+      return { commands: [{ type: 'settled', settled: rest(at) }, end], counts: at };
     }
     case 'choose':
       return { commands: [{ type: 'choose', choice: act.choice }], counts };
@@ -104,6 +124,9 @@ describe('the record of any pour', () => {
           state.lines.map((line) => [line.target.toFixed(), line.half.toFixed(), line.poured.toFixed()]),
         );
         expect(poured.pours).toEqual(state.pours);
+        expect(poured.withdrawals.reduce((sum, one) => sum.plus(one.taken), new Decimal(0)).toFixed()).toBe(
+          state.withdrawn.toFixed(),
+        );
         expect(poured.scale.toFixed()).toBe(state.scale.toFixed());
         expect(poured.closure?.toFixed()).toBe(state.closure?.toFixed());
         expect(verifyRecord(sha256, buildRecord(stored(events)))).toEqual({ ok: true, problems: [] });
@@ -117,6 +140,8 @@ describe('the record of any pour', () => {
       'voided',
       'correction-chosen',
       'skipped',
+      'withdrawal-begun',
+      'withdrawn',
       're-zeroed',
       'closed',
     ])
