@@ -196,6 +196,7 @@ const Event = z.discriminatedUnion('type', [
     followedBy: z.string().exactOptional(),
     discarded: Text.exactOptional(),
   }),
+  z.strictObject({ type: z.literal('amended'), who: z.string(), why: z.string(), text: z.string() }),
 ]);
 
 export const StoredEventSchema = z.strictObject({

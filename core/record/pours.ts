@@ -227,6 +227,7 @@ function take(fold: Fold, { event, at }: StoredEvent): void {
     case 'balance-lost':
     case 'balance-back':
     case 'noticed':
+    case 'amended':
       return;
     case 'started':
       throw new RangeError('the events begin the batch twice');

@@ -54,6 +54,14 @@ const WithdrawalFacts = z.strictObject({
   taken: Text,
 });
 
+const AmendmentFacts = z.strictObject({
+  n: z.int().min(1),
+  at: Stamp,
+  who: z.string(),
+  why: z.string(),
+  text: z.string(),
+});
+
 const ClosureText = z.strictObject({
   limit: Text,
   verdict: z.enum(['within', 'lost', 'gained']),
@@ -124,6 +132,8 @@ export const RecordFile = z.strictObject({
   withdrawals: z.array(WithdrawalFacts).exactOptional(),
   asMade: AsMadeText,
   closure: ClosureText.nullable(),
+  /** What was added to the record after the batch had ended; absent where nothing was. */
+  amendments: z.array(AmendmentFacts).exactOptional(),
   events: z.array(StoredEventSchema).min(1),
   head: z.strictObject({ count: z.int().min(1), hash: Hash }),
 });
@@ -249,6 +259,13 @@ function withdrawalsText({ withdrawals }: Poured, mass: MassText): Pick<RecordFi
   };
 }
 
+function amendmentsText(events: readonly StoredEvent[]): Pick<RecordFile, 'amendments'> {
+  const amendments = events.flatMap(({ n, at, event }) =>
+    event.type === 'amended' ? [{ n, at, who: event.who, why: event.why, text: event.text }] : [],
+  );
+  return amendments.length === 0 ? {} : { amendments };
+}
+
 function batchFacts(poured: Poured, mass: MassText): RecordFile['batch'] {
   const { facts } = poured;
   return {
@@ -300,6 +317,7 @@ export function buildRecord(events: readonly StoredEvent[]): RecordFile {
       estimates: estimatesText(estimatesOf(made.composition, materials, made.total)),
     },
     closure: closureText(closureOf(poured, balance.limits)),
+    ...amendmentsText(events),
     events,
     head: headOf(events),
   });

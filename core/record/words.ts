@@ -108,5 +108,7 @@ export function eventText(event: PourEvent, titleOf: TitleOf = (line) => line): 
       return `Closed at ${event.gross} g, closure ${event.closure} g.`;
     case 'abandoned':
       return `Abandoned: ${event.reason}${event.discarded === undefined ? '' : `, ${event.discarded} g thrown away`}${event.followedBy === undefined ? '' : `; batch ${event.followedBy} follows`}.`;
+    case 'amended':
+      return `Amended by ${event.who}, because ${event.why}: ${event.text}`;
   }
 }

@@ -229,6 +229,7 @@ export function linesOf(event: PourEvent, state: PourState): PourLine[] {
       ];
     case 'confirmed':
     case 'closed':
+    case 'amended':
       return [];
   }
 }
