@@ -13,6 +13,7 @@ function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
       class={`choice${first ? ' first' : ''}`}
       disabled={!choice.possible || connection.value !== 'open'}
       aria-keyshortcuts={choice.key}
+      title={choice.points.join('\n')}
       onMouseDown={keepFocus}
       onClick={() => take(choice)}
     >
@@ -33,13 +34,27 @@ function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
   );
 }
 
+/** The three that are always there; what else applies stands below them, smaller. */
+const ALWAYS: readonly ChoiceView['kind'][] = ['least', 'exact', 'keep'];
+
 /** Over: the choices at once, each with what it costs. */
 export function Choices() {
+  const always = choices.value.filter((one) => ALWAYS.includes(one.kind));
+  const further = choices.value.filter((one) => !ALWAYS.includes(one.kind));
   return (
-    <section class="choices" aria-label="How to go on">
-      {choices.value.map((choice) => (
-        <Card key={choice.kind} choice={choice} first={primary.value?.choice === choice.kind} />
-      ))}
+    <section class="ways" aria-label="How to go on">
+      <div class="choices">
+        {always.map((choice) => (
+          <Card key={choice.kind} choice={choice} first={primary.value?.choice === choice.kind} />
+        ))}
+      </div>
+      {further.length > 0 && (
+        <div class="further">
+          {further.map((choice) => (
+            <Card key={choice.kind} choice={choice} first={false} />
+          ))}
+        </div>
+      )}
     </section>
   );
 }

@@ -1,6 +1,6 @@
 import { useComputed } from '@preact/signals';
 import { dropText } from '../figures/drop.ts';
-import { display, poured, step } from '../state/bench.ts';
+import { display, phase, poured, step } from '../state/bench.ts';
 
 /** What the display reads, what is poured of this line, the drop and the target: all to be compared. */
 export function Ledger() {
@@ -15,7 +15,7 @@ export function Ledger() {
       {now !== null && (
         <>
           <div>
-            <dt>poured now</dt>
+            <dt>{phase.value === 'withdrawing' ? 'taken out' : 'poured now'}</dt>
             <dd>{soFar}</dd>
           </div>
           <div>

@@ -29,7 +29,9 @@ export const ended = computed(() => phase.value === 'closed' || phase.value === 
 export const underWay = computed(() => hasPour.value && !ended.value);
 
 /** A line is being poured and the balance gives no reading: nothing that is counted from it can be shown. */
-export const unread = computed(() => phase.value === 'pouring' && live.value.g === null);
+export const unread = computed(
+  () => (phase.value === 'pouring' || phase.value === 'withdrawing') && live.value.g === null,
+);
 
 export const figure = computed(() => (unread.value ? '–' : (pour.value?.figure ?? '')));
 export const figureUnit = computed(() => (unread.value ? '' : (pour.value?.figureUnit ?? '')));
