@@ -14,7 +14,7 @@ export interface PourWindow {
  */
 function qsAim(state: PourState, line: LineState): Decimal {
   const others = state.lines
-    .filter((one) => one !== line)
+    .filter((one) => one.step.line !== line.step.line)
     .reduce((sum, one) => sum.plus(one.end === 'open' ? one.target : one.poured), new Decimal(0));
   const rest = state.total.minus(others);
   return Decimal.max(line.target.minus(line.half), Decimal.min(rest, line.target.plus(line.half)));

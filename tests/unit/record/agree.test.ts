@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { Lot } from '../../../core/formula/types.ts';
 import { type PourCommand, PourRefusal } from '../../../core/pour/commands.ts';
 import { decide } from '../../../core/pour/decide.ts';
 import type { ChoiceKind, PourEvent } from '../../../core/pour/events.ts';
@@ -89,8 +90,30 @@ function commands(act: Act, counts: number): { commands: PourCommand[]; counts: 
   }
 }
 
+/** Every bottle diluted with the same spirit, and rose weaker and neat on the shelf. */
+const inSpirit = (key: string, strength: string): Lot['composition'] => {
+  const rest = new Decimal(1).minus(strength);
+  return {
+    [key]: strength,
+    ...(rest.isZero() ? {} : { ethanol: rest.times('0.94').toFixed(), water: rest.times('0.06').toFixed() }),
+  };
+};
+const started: PourEvent = {
+  type: 'started',
+  ...facts,
+  lots: [
+    { code: 'R10', name: 'Rose 10 %', composition: inSpirit('rose', '0.096'), price: '2' },
+    { code: 'C50', name: 'Cedar 50 %', composition: inSpirit('cedar', '0.5'), stock: '4.2' },
+    { code: 'E96', name: 'Ethanol 96 %', composition: { ethanol: '0.94', water: '0.06' } },
+  ],
+  shelf: [
+    { code: 'R2', name: 'Rose 2 %', composition: inSpirit('rose', '0.02'), drop: '0.02', stock: '50' },
+    { code: 'C90', name: 'Cedar 90 %', composition: inSpirit('cedar', '0.9'), drop: '0.02', stock: '50' },
+  ],
+};
+
 function led(acts: readonly Act[]): PourEvent[] {
-  const events: PourEvent[] = [{ type: 'started', ...facts }];
+  const events: PourEvent[] = [started];
   const give = (command: PourCommand): void => {
     try {
       events.push(...decide(fold(events), command));
@@ -116,6 +139,8 @@ describe('the record of any pour', () => {
       fc.property(fc.array(anyAct, { maxLength: 25 }), (acts) => {
         const events = led(acts);
         for (const event of events) seen.add(event.type);
+        if (events.some((event) => event.type === 'correction-chosen' && event.bottle !== undefined))
+          seen.add('another bottle');
         const state = fold(events);
         const poured = pouredOf(stored(events));
         expect(
@@ -142,6 +167,7 @@ describe('the record of any pour', () => {
       'skipped',
       'withdrawal-begun',
       'withdrawn',
+      'another bottle',
       're-zeroed',
       'closed',
     ])
