@@ -1,3 +1,4 @@
+import { writeSync } from 'node:fs';
 import type { ReadStream } from 'node:tty';
 import { SerialPort } from 'serialport';
 import { parityBit } from '../frames/parity.ts';
@@ -19,13 +20,20 @@ export interface ServedPort {
 /** What node-pty gives from `open`, which its types leave out. */
 interface Terminal {
   readonly ptsName: string;
+  /** Descriptor of the master; writing to a full terminal through its stream would block the whole process. */
+  readonly fd: number;
   readonly master: ReadStream;
   readonly slave: ReadStream;
 }
 
 function isTerminal(value: unknown): value is Terminal {
   return (
-    typeof value === 'object' && value !== null && 'ptsName' in value && 'master' in value && 'slave' in value
+    typeof value === 'object' &&
+    value !== null &&
+    'ptsName' in value &&
+    'fd' in value &&
+    'master' in value &&
+    'slave' in value
   );
 }
 
@@ -66,7 +74,14 @@ export async function servePty(instrument: Instrument, line = '9600 8N1'): Promi
   await new Promise((resolve) => terminal.slave.once('close', resolve).destroy());
   let open = true;
   const write = (bytes: Uint8Array): void => {
-    if (open && terminal.master.writableLength === 0) terminal.master.write(bytes);
+    if (!open) return;
+    try {
+      writeSync(terminal.fd, bytes);
+    } catch (error) {
+      if (!(error instanceof Error && 'code' in error && error.code === 'EAGAIN')) throw error;
+      /* Full, because nobody has read for long: what waits is dropped, as on a line without listener. */
+      keeper.flush(() => {});
+    }
   };
   /* Reading from a terminal whose last reader has gone is an input/output error; the next reader ends it. */
   terminal.master.on('error', () => {});
