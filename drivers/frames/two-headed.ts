@@ -54,12 +54,14 @@ const CHANNEL = new RegExp(
   `^(ST|US),[1-9], {0,6}([+-]?) {0,6}(\\d{1,8}(?:\\.\\d{1,7})?)${UNIT}(?:, {0,6}[+-]? {0,6}\\d{1,8}(?:\\.\\d{1,7})?\\4)?$`,
 );
 const OVERLOAD = /^OL,(?:GS|NT|G |N |[1-9]),?[ +\-0-9.]{0,10}(?:,? {0,2}[A-Za-z%][A-Za-z.]{0,3})? {0,3}$/;
+const ALL = [...WEIGHTS, CHANNEL];
+const LONG = [CHANNEL];
 const MAX_LENGTH = 21;
 const MAX_CHANNEL_LENGTH = 32;
 
 function weight(line: string): Meaning | null {
-  const candidates = line.length <= MAX_LENGTH ? WEIGHTS : [];
-  for (const pattern of line.length <= MAX_CHANNEL_LENGTH ? [...candidates, CHANNEL] : candidates) {
+  const candidates = line.length <= MAX_LENGTH ? ALL : line.length <= MAX_CHANNEL_LENGTH ? LONG : [];
+  for (const pattern of candidates) {
     const [, header = '', sign = '', digits = '', unit = ''] = pattern.exec(line) ?? [];
     if (header !== '') return weightIn(UNITS, unit, figureOf(sign, digits), header === 'ST');
   }
@@ -67,7 +69,7 @@ function weight(line: string): Meaning | null {
 }
 
 function parse(line: string): Meaning | null {
-  if (OVERLOAD.test(line))
+  if (line.startsWith('OL') && OVERLOAD.test(line))
     return { kind: 'out-of-range', way: line.slice(5).includes('-') ? 'under' : 'over' };
   const found = weight(line);
   if (found !== null) return found;
