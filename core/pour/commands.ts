@@ -34,6 +34,8 @@ export type PourCommand =
   | { readonly type: 'skip'; readonly reason: string; readonly settled: Settled | null }
   | { readonly type: 'pause'; readonly why: string }
   | { readonly type: 'resume' }
+  /** Something worth keeping that changes nothing in the batch. */
+  | { readonly type: 'note'; readonly what: string; readonly detail: string }
   | { readonly type: 'balance-lost'; readonly why: string }
   | { readonly type: 'balance-back' }
   | { readonly type: 'close'; readonly settled: Settled | null }

@@ -303,6 +303,8 @@ export function decide(state: PourState, command: PourCommand): PourEvent[] {
     case 'pause':
     case 'resume':
       return pauseOrResume(state, command);
+    case 'note':
+      return [{ type: 'noticed', what: command.what, detail: command.detail }];
     case 'balance-lost':
       return state.lost === null ? [{ type: 'balance-lost', why: command.why }] : [];
     case 'balance-back':

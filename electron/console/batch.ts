@@ -6,6 +6,7 @@ import { fold } from '../../core/pour/evolve.ts';
 import { netTotal } from '../../core/pour/state.ts';
 import { decimal } from '../../core/quantity/decimal.ts';
 import { exportFile, writeWhole } from '../host/documents/export.ts';
+import { openDropBook } from '../host/drop-book.ts';
 import { type Batch, Bench } from '../host/session.ts';
 import type { Store } from '../host/store/store.ts';
 import { strengthOf } from '../host/strength.ts';
@@ -142,7 +143,12 @@ function sayNotices(bench: Bench, talk: Talk): () => void {
  * @throws Unfinished, FormulaTrouble, StoreTrouble
  */
 export async function runBatch(store: Store, rig: Rig, order: BatchOrder, talk: Talk): Promise<boolean> {
-  const bench = new Bench({ journal: store.journal, now: () => Math.round(rig.now()), newId: randomUUID });
+  const bench = new Bench({
+    journal: store.journal,
+    drops: openDropBook(store.workshop),
+    now: () => Math.round(rig.now()),
+    newId: randomUUID,
+  });
   const emit = (line: PourLine): void => {
     talk.emit(line);
     rig.hear(line);

@@ -6,6 +6,7 @@ import { commandOf } from './commanding.ts';
 import { demoWorkshop } from './demo.ts';
 import { applyRemedy, forgetDilution, pendingDilution, shelfOffer, shelve } from './dilutions.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
+import { openDropBook } from './drop-book.ts';
 import { formulaViews } from './formulas.ts';
 import { limitsFor } from './limits.ts';
 import { shelves } from './organ.ts';
@@ -142,6 +143,10 @@ function pourHandlers(rooms: Rooms) {
       else bench.do(commandOf(input, bench.settling.settled));
       return bench.view();
     },
+    'pour.drops': ({ count }: Input<'pour.drops'>) => {
+      bench.learnDrops(count);
+      return bench.view();
+    },
     'pour.leave': () => {
       bench.leave();
       return bench.view();
@@ -192,7 +197,12 @@ function takeUpInterrupted({ store, bench, balances }: Rooms): void {
 export async function openHost(options: HostOptions): Promise<Host> {
   const store = openStore(options.data);
   if (store.workshop.isEmpty()) store.workshop.add(demoWorkshop());
-  const bench = new Bench({ journal: store.journal, now: () => Date.now(), newId: () => randomUUID() });
+  const bench = new Bench({
+    journal: store.journal,
+    drops: openDropBook(store.workshop),
+    now: () => Date.now(),
+    newId: () => randomUUID(),
+  });
   const balances = new Balances(bench, store.workshop, () => randomInt(1, 2 ** 31));
   const rooms: Rooms = { store, bench, balances, capabilities: options.capabilities };
   const handlers: Handlers = {

@@ -1,15 +1,18 @@
 import { plan } from '../../core/formula/plan.ts';
 import type { BalanceLimits, Formula, Lot, Material, Plan } from '../../core/formula/types.ts';
 import { begunAgain } from '../../core/pour/again.ts';
-import type { PourCommand } from '../../core/pour/commands.ts';
+import { type PourCommand, PourRefusal } from '../../core/pour/commands.ts';
 import { decide } from '../../core/pour/decide.ts';
 import type { PourEvent, StoredEvent } from '../../core/pour/events.ts';
 import { evolve, fold } from '../../core/pour/evolve.ts';
-import { netTotal, type PourState } from '../../core/pour/state.ts';
-import { plain } from '../../core/quantity/decimal.ts';
+import { lastPour, lineOf, netTotal, type PourState } from '../../core/pour/state.ts';
+import { decimal, plain } from '../../core/quantity/decimal.ts';
+import { learnDrop } from '../../core/weighing/drops.ts';
 import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
-import { type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
+import { cleared, type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
+import { type DropBook, emptyDropBook } from './drop-book.ts';
+import { type Movement, moved } from './hand.ts';
 import { limitsFor } from './limits.ts';
 import type { Beside, Journal } from './store/journal.ts';
 import type { BenchView } from './table.ts';
@@ -46,6 +49,8 @@ export interface StartOrder {
 /** Clock and identities come from outside, so that a test can give its own. */
 export interface BenchMeans {
   readonly journal: Journal;
+  /** What is known of drops; nothing where it is absent. */
+  readonly drops?: DropBook;
   /** Milliseconds since 1970. */
   now(): number;
   newId(): string;
@@ -88,9 +93,14 @@ export class Bench {
   #batch: Batch | null = null;
   #trouble: string | null = null;
   #trace: Reading[] = [];
+  #movement: Movement = [];
+  /** Levels at rest since the pour began, oldest first. */
+  #rests: string[] = [];
+  readonly #drops: DropBook;
 
   constructor(means: BenchMeans) {
     this.#means = means;
+    this.#drops = means.drops ?? emptyDropBook();
   }
 
   get live(): Live {
@@ -194,12 +204,46 @@ export class Bench {
 
   /** The person says the pour is done: what was read before does not count for settling. */
   settleAnew(): void {
-    this.#settling = unsettled;
+    this.#settling = cleared(this.#settling);
+    this.#show();
+  }
+
+  /**
+   * The person says how many drops fell between the last two readings at rest: their mass is learnt for this lot.
+   * @throws PourRefusal when there are no two readings at rest to tell it from; RangeError when the count is none
+   */
+  learnDrops(count: number): void {
+    const state = this.#batch?.state;
+    const line = state?.inHand?.line ?? (state === undefined ? undefined : lastPour(state)?.line);
+    const [from, to] = this.#rests.slice(-2);
+    if (
+      state === undefined ||
+      line === undefined ||
+      from === undefined ||
+      to === undefined ||
+      this.#settling.settled?.g !== to
+    )
+      throw new PourRefusal(
+        'There are no drops between two readings at rest.',
+        'Let it settle, give some drops, let it settle again, then type how many.',
+      );
+    const { lot } = lineOf(state, line).step;
+    const rise = decimal(to).minus(from).toNumber();
+    if (!(rise > 0))
+      throw new PourRefusal('The reading did not rise.', 'Give the drops first, then type how many.');
+    const kept = this.#drops.learn(lot, learnDrop(rise, count, Number(state.facts.balance.limits.d)));
+    const mg = (g: number) => (g * 1000).toFixed(1);
+    this.#act({
+      type: 'note',
+      what: 'drop learnt',
+      detail: `${count} drops of lot ${lot} weighed ${plain(decimal(to).minus(from))} g; a drop is taken as ${mg(kept.mean)} mg, standard uncertainty ${mg(kept.u)} mg`,
+    });
     this.#show();
   }
 
   view(): BenchView {
-    return benchView(this.#live, this.#settling, this.#batch, this.#trouble);
+    const hand = { movement: this.#movement, drops: this.#drops };
+    return benchView(this.#live, this.#settling, this.#batch, this.#trouble, hand);
   }
 
   onView(listener: (view: BenchView) => void): () => void {
@@ -244,8 +288,10 @@ export class Bench {
     this.#batch = { ...batch, state };
     this.#trouble = null;
     if (events.some((event) => event.type === 'pour-begun' || event.type === 'voided')) {
-      this.#settling = unsettled;
+      this.#settling = cleared(this.#settling);
       this.#trace = [];
+      this.#movement = [];
+      this.#rests = state.inHand === null ? [] : [plain(state.inHand.before)];
     }
     this.#tell(stored);
   }
@@ -313,9 +359,14 @@ export class Bench {
   #onReading(reading: Reading): void {
     this.#live = { ...this.#live, reading, range: 'inside', message: null, at: reading.at };
     const before = this.#settling.settled;
-    this.#settling = settle(this.#settling, reading);
+    const state = this.#batch?.state;
+    const d = Number(state?.facts.balance.limits.d ?? limitsFor(reading).d);
+    this.#settling = settle(this.#settling, reading, { pouring: state?.phase === 'pouring', d });
+    this.#movement = moved(this.#movement, reading, d);
     if (this.#batch !== null && this.#trace.length < TRACE_LIMIT) this.#trace.push(reading);
     const { settled } = this.#settling;
-    if (settled !== null && settled !== before) this.#actFromBalance({ type: 'settled', settled });
+    if (settled === null || settled === before) return;
+    if (this.#rests.at(-1) !== settled.g) this.#rests = [...this.#rests.slice(-7), settled.g];
+    this.#actFromBalance({ type: 'settled', settled });
   }
 }

@@ -69,7 +69,9 @@ export const NowStep = z.object({
   target: Mass,
   low: Mass,
   high: Mass,
+  /** Mean mass of a drop of this lot, and its standard uncertainty. */
   drop: Mass,
+  dropU: Mass,
   poured: Mass,
   /** Target less poured; negative when past it. */
   toGo: Mass,
@@ -144,6 +146,10 @@ export const PourView = z.object({
   figure: z.string(),
   figureUnit: z.string(),
   hint: z.string(),
+  /** What the hand does now, while a line is poured; for sounds and the hint. */
+  cue: z.enum(['stream', 'slow', 'pause', 'count', 'touch-off', 'stop']).nullable(),
+  /** Where this pour will settle, as a faint mark: never a recorded value. */
+  willSettle: z.object({ poured: Mass, toGo: Mass, band: Mass }).nullable(),
   notice: z.object({ level: z.enum(['info', 'caution', 'stop']), text: z.string() }).nullable(),
   ladder: z.array(LadderRung),
   /** The line in hand, or the one just captured. */
@@ -214,6 +220,8 @@ export const TABLE = {
     }),
     BenchView,
   ),
+  /** So many drops fell between the last two readings at rest: their mass is learnt for the lot in hand. */
+  'pour.drops': call(z.object({ count: z.number().int().min(1).max(200) }), BenchView),
   /** Leaves a closed batch, so that the bench is free. */
   'pour.leave': call(Nothing, BenchView),
   'records.list': call(Nothing, z.array(records.RecordRow)),

@@ -14,6 +14,8 @@ export interface WorkshopStore {
   add(workshop: Workshop): void;
   isEmpty(): boolean;
   setting(name: string): string | null;
+  /** Settings whose name begins so, as name and value. */
+  settingsUnder(beginning: string): readonly { readonly name: string; readonly value: string }[];
   set(name: string, value: string): void;
 }
 
@@ -31,6 +33,9 @@ export function openWorkshop(db: Database.Database): WorkshopStore {
     'SELECT (SELECT count(*) FROM material) + (SELECT count(*) FROM formula) AS n',
   );
   const get = db.prepare<[string], { value: string }>('SELECT value FROM setting WHERE name = ?');
+  const under = db.prepare<[number, string], { name: string; value: string }>(
+    'SELECT name, value FROM setting WHERE substr(name, 1, ?) = ? ORDER BY name',
+  );
   const put = db.prepare(
     'INSERT INTO setting (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
   );
@@ -49,6 +54,7 @@ export function openWorkshop(db: Database.Database): WorkshopStore {
         for (const one of workshop.formulas) addFormula.run(one.id, one.name, JSON.stringify(one));
       })(),
     isEmpty: () => count.get()?.n === 0,
+    settingsUnder: (beginning) => under.all(beginning.length, beginning),
     setting: (name) => get.get(name)?.value ?? null,
     set: (name, value) => {
       put.run(name, value);

@@ -9,8 +9,12 @@ import {
   type Withdrawing,
   withoutPour,
 } from '../../../core/pour/state.ts';
+import { pourWindow } from '../../../core/pour/window.ts';
 import { Decimal, decimal } from '../../../core/quantity/decimal.ts';
+import type { DropSize } from '../../../core/weighing/drops.ts';
 import type { SettlingState } from '../../../core/weighing/settling.ts';
+import type { DropBook } from '../drop-book.ts';
+import { type Led, lead, type Movement } from '../hand.ts';
 import type { Batch, Live } from '../session.ts';
 import { strengthOf } from '../strength.ts';
 import type { BenchView, LiveView, NowStep, PourView } from '../table.ts';
@@ -49,6 +53,43 @@ function liveView(live: Live, settling: SettlingState): LiveView {
   };
 }
 
+/** What is seen of the hand, and what is known of its drops. */
+export interface Hand {
+  readonly movement: Movement;
+  readonly drops: DropBook;
+}
+
+/** Guidance and settle mark while a line is poured; null at any other moment. */
+function ledBy(state: PourState, live: Live, hand: Hand, settled: boolean): Led | null {
+  const inHand = state.inHand;
+  if (state.phase !== 'pouring' || inHand === null || live.reading === null) return null;
+  const line = lineOf(state, inHand.line);
+  const { aim, low, high } = pourWindow(state, line);
+  const net = netNow(state, live);
+  const left = (mass: Decimal): number => mass.minus(net).toNumber();
+  return lead(hand.movement, {
+    toGo: left(aim),
+    low: left(low),
+    high: left(high),
+    d: Number(state.facts.balance.limits.d),
+    drop: hand.drops.of(line.step),
+    atRest: settled,
+    before: inHand.before.toNumber(),
+  });
+}
+
+/** The settle mark in terms of this pour. */
+function settleMark(state: PourState, led: Led | null, line: LineState | null): PourView['willSettle'] {
+  const mark = led?.prediction ?? null;
+  if (mark === null || state.inHand === null || line === null) return null;
+  const poured = new Decimal(mark.g).minus(state.inHand.before);
+  return {
+    poured: shown(poured, state),
+    toGo: shown(pourWindow(state, line).aim.minus(poured), state),
+    band: shown(new Decimal(mark.band), state),
+  };
+}
+
 /** Net of the line in hand by the reading of this moment; zero where there is none. */
 function netNow(state: PourState, live: Live): Decimal {
   if (state.inHand === null || live.reading === null) return zero;
@@ -70,7 +111,13 @@ function presentLine(state: PourState): LineState | null {
   return state.phase === 'bottle' ? nextLine(state) : null;
 }
 
-function face(state: PourState, live: Live, settled: boolean, view: Pick<PourView, 'now' | 'next'>): Face {
+function face(
+  state: PourState,
+  live: Live,
+  settled: boolean,
+  view: Pick<PourView, 'now' | 'next'>,
+  led: Led | null,
+): Face {
   const figure = live.reading === null ? null : shown(decimal(live.reading.g), state);
   const line = presentLine(state);
   switch (state.phase) {
@@ -82,7 +129,7 @@ function face(state: PourState, live: Live, settled: boolean, view: Pick<PourVie
     case 'pouring':
       return line === null || view.now === null
         ? closingFace(figure, settled)
-        : pouringFace(state, line, view.now, netNow(state, live), settled);
+        : pouringFace(state, line, view.now, { net: netNow(state, live), settled, led });
     case 'over':
       return line === null ? closingFace(figure, settled) : overFace(state, line);
     case 'withdrawing':
@@ -131,15 +178,15 @@ function overBy(state: PourState): { id: string; by: Decimal } | null {
 }
 
 /** The step that the moment is about, with what is poured of it by this pour. */
-function presentStep(state: PourState, line: LineState, live: Live): NowStep {
-  if (state.inHand !== null) return nowStep(state, line, netNow(state, live));
+function presentStep(state: PourState, line: LineState, live: Live, drop: DropSize): NowStep {
+  if (state.inHand !== null) return nowStep(state, line, netNow(state, live), drop);
   if (state.withdrawing !== null)
-    return drawStep(state, line, state.withdrawing, takenNow(state.withdrawing, live));
+    return drawStep(state, line, state.withdrawing, takenNow(state.withdrawing, live), drop);
   const last = lastPour(state);
   const told = state.phase === 'over' || last?.confirmed === false;
-  if (last === null || !told || last.line !== line.step.line) return nowStep(state, line, zero);
+  if (last === null || !told || last.line !== line.step.line) return nowStep(state, line, zero, drop);
   const earlier = withoutPour(state, last);
-  return nowStep(earlier, lineOf(earlier, last.line), last.net.times(last.stays));
+  return nowStep(earlier, lineOf(earlier, last.line), last.net.times(last.stays), drop);
 }
 
 const told = new WeakMap<PourState, Choices>();
@@ -153,16 +200,23 @@ function choicesFor(state: PourState): Choices {
   return choices;
 }
 
-function pourView(batch: Batch, live: Live, settling: SettlingState, trouble: string | null): PourView {
+function pourView(
+  batch: Batch,
+  live: Live,
+  settling: SettlingState,
+  trouble: string | null,
+  hand: Hand,
+): PourView {
   const { state } = batch;
   const settled = settling.settled !== null;
   const line = presentLine(state);
   const following = state.phase === 'bottle' ? nextLine(state) : null;
   const steps = {
-    now: line === null ? null : presentStep(state, line, live),
+    now: line === null ? null : presentStep(state, line, live, hand.drops.of(line.step)),
     next: following === null ? null : nextBottle(state, following),
   };
   const choices = state.phase === 'over' ? choicesFor(state) : null;
+  const led = ledBy(state, live, hand, settled);
   const begun = netNow(state, live).abs().gt(decimal(state.facts.balance.limits.d));
   return {
     batch: batch.id,
@@ -170,7 +224,9 @@ function pourView(batch: Batch, live: Live, settling: SettlingState, trouble: st
     formula: state.facts.formula.name,
     total: shown(state.total, state),
     phase: state.phase,
-    ...face(state, live, settled, steps),
+    ...face(state, live, settled, steps, led),
+    cue: led?.guidance.phase ?? null,
+    willSettle: settleMark(state, led, line),
     paused: state.paused !== null,
     notice: notice(state, live, trouble),
     ladder: ladder(state, line),
@@ -197,9 +253,10 @@ export function benchView(
   settling: SettlingState,
   batch: Batch | null,
   trouble: string | null,
+  hand: Hand,
 ): BenchView {
   return {
     live: liveView(live, settling),
-    pour: batch === null ? null : pourView(batch, live, settling, trouble),
+    pour: batch === null ? null : pourView(batch, live, settling, trouble, hand),
   };
 }

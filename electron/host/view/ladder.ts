@@ -1,6 +1,7 @@
 import { type LineState, netTotal, type PourState, type Withdrawing } from '../../../core/pour/state.ts';
 import { pourWindow } from '../../../core/pour/window.ts';
 import { Decimal } from '../../../core/quantity/decimal.ts';
+import type { DropSize } from '../../../core/weighing/drops.ts';
 import type { LadderRung, NowStep, PourView } from '../table.ts';
 import { dropsIn, shown } from './figures.ts';
 
@@ -41,7 +42,7 @@ export function ladder(state: PourState, present: LineState | null): LadderRung[
 }
 
 /** The step in hand, with `net` poured of it so far. */
-export function nowStep(state: PourState, line: LineState, net: Decimal): NowStep {
+export function nowStep(state: PourState, line: LineState, net: Decimal, drop: DropSize): NowStep {
   const { aim, low, high } = pourWindow(state, line);
   const toGo = aim.minus(net);
   const { step } = line;
@@ -56,10 +57,11 @@ export function nowStep(state: PourState, line: LineState, net: Decimal): NowSte
     target: shown(aim, state),
     low: shown(Decimal.max(low, 0), state),
     high: shown(high, state),
-    drop: step.drop,
+    drop: drop.mean.toFixed(4),
+    dropU: drop.u.toFixed(4),
     poured: shown(net, state),
     toGo: shown(toGo, state),
-    drops: toGo.gt(0) ? dropsIn(toGo, step.drop, state) : null,
+    drops: toGo.gt(0) ? dropsIn(toGo, drop.mean.toFixed(4), state) : null,
     cautions: [...step.cautions],
   };
 }
@@ -70,6 +72,7 @@ export function drawStep(
   line: LineState,
   { from, low, aim, high }: Withdrawing,
   taken: Decimal,
+  drop: DropSize,
 ): NowStep {
   const { step } = line;
   const alone = from === 'unmixed';
@@ -85,10 +88,11 @@ export function drawStep(
     target: shown(aim, state),
     low: shown(low, state),
     high: shown(high ?? netTotal(state), state),
-    drop: step.drop,
+    drop: drop.mean.toFixed(4),
+    dropU: drop.u.toFixed(4),
     poured: shown(taken, state),
     toGo: shown(toGo, state),
-    drops: alone && toGo.gt(0) ? dropsIn(toGo, step.drop, state) : null,
+    drops: alone && toGo.gt(0) ? dropsIn(toGo, drop.mean.toFixed(4), state) : null,
     cautions: [...step.cautions],
   };
 }

@@ -7,6 +7,8 @@ import {
 } from '../../../core/pour/state.ts';
 import { pourWindow } from '../../../core/pour/window.ts';
 import { type Decimal, decimal } from '../../../core/quantity/decimal.ts';
+import type { Guidance } from '../../../core/weighing/guidance.ts';
+import type { Led } from '../hand.ts';
 import type { NowStep, PourView } from '../table.ts';
 import { dropsIn, inDrops, shown } from './figures.ts';
 
@@ -15,7 +17,6 @@ export type Face = Pick<PourView, 'figure' | 'figureUnit' | 'word' | 'hint' | 's
 
 /** Below this many drops to go the hand pauses and an exact count is given (common practice, no source). */
 const PAUSE_AT = 4;
-const SLOW_AT = 20;
 
 /** `anew`: the batch begins another one again, whose vessel may still stand there. */
 export function vesselFace(figure: string | null, settled: boolean, anew: boolean): Face {
@@ -59,10 +60,34 @@ export function capturedFace(state: PourState): Face | null {
   };
 }
 
-function slowly(drops: number | null): string {
-  if (drops === null) return 'Drops are too small to count here: touch off the last ones.';
-  if (drops > SLOW_AT) return 'Pour freely, slow down soon.';
-  return drops > PAUSE_AT ? `Pour slowly, pause at ${PAUSE_AT}.` : 'Pause. One drop at a time.';
+/** What the cue asks of the hand, in words. */
+function cueText({ phase, drops }: Guidance): string {
+  switch (phase) {
+    case 'stream':
+      return 'Pour freely.';
+    case 'slow':
+      return `Pour slowly, pause at ${PAUSE_AT} drops.`;
+    case 'pause':
+      return 'Pause. Wait until it settles.';
+    case 'count':
+      return drops === null ? 'A drop at a time, then wait.' : `Give ${inDrops(drops)}, then wait.`;
+    case 'touch-off':
+      return 'Less than can be counted is to go: touch the tip to the wall.';
+    case 'stop':
+      return 'Stop. Wait until it settles.';
+  }
+}
+
+/** How far this pour is at the moment. */
+export interface Progress {
+  readonly net: Decimal;
+  readonly settled: boolean;
+  readonly led: Led | null;
+}
+
+function approachHint(state: PourState, toGo: Decimal, { net, settled, led }: Progress): string {
+  const cue = led === null ? '' : cueText(led.guidance);
+  return settled && net.gt(0) ? `Settled, ${shown(toGo, state)} g to go. ${cue}` : cue;
 }
 
 /** While a line is poured: what is to go, or what is too much. */
@@ -70,8 +95,7 @@ export function pouringFace(
   state: PourState,
   line: LineState,
   now: NowStep,
-  net: Decimal,
-  settled: boolean,
+  { net, settled, led }: Progress,
 ): Face {
   const { aim, low, high } = pourWindow(state, line);
   const toGo = aim.minus(net);
@@ -97,10 +121,7 @@ export function pouringFace(
     figure: shown(toGo, state),
     figureUnit: 'g to go',
     word: now.drops === null ? 'to go' : inDrops(now.drops),
-    hint:
-      settled && net.gt(0)
-        ? `Settled, ${shown(toGo, state)} g to go: pour on, or keep it as it is.`
-        : slowly(now.drops),
+    hint: approachHint(state, toGo, { net, settled, led }),
     state: 'approach',
     solid: settled,
   };

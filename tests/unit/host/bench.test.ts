@@ -5,6 +5,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { PourRefusal } from '../../../core/pour/commands.ts';
 import type { StoredEvent } from '../../../core/pour/events.ts';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
+import { openDropBook } from '../../../electron/host/drop-book.ts';
 import { Bench } from '../../../electron/host/session.ts';
 import { openStore, type Store } from '../../../electron/host/store/store.ts';
 import { BenchView } from '../../../electron/host/table.ts';
@@ -16,7 +17,12 @@ let balance: FakeBalance;
 let bench: Bench;
 
 const newBench = (): Bench =>
-  new Bench({ journal: store.journal, now: () => balance.at, newId: () => 'batch-1' });
+  new Bench({
+    journal: store.journal,
+    drops: openDropBook(store.workshop),
+    now: () => balance.at,
+    newId: () => 'batch-1',
+  });
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'pourwright-bench-'));
@@ -136,6 +142,26 @@ describe('the balance', () => {
     await bench.detach();
     expect(balance.stopped).toBe(true);
     expect(view().live.link).toBe('none');
+  });
+});
+
+describe('drops', () => {
+  it('typed, are learnt for the lot, written into the record and kept for the next batch', () => {
+    firstBottle();
+    const before = view().pour?.now;
+    expect(before).toMatchObject({ drop: '0.0310', dropU: '0.0093' });
+    balance.rest('50.20');
+    bench.learnDrops(10);
+    expect(view().pour?.now).toMatchObject({ drop: '0.0200' });
+    expect(types()).toContain('noticed');
+    expect(openDropBook(store.workshop).of({ lot: 'VE-06', drop: '0.031' }).mean).toBeCloseTo(0.02, 6);
+  });
+
+  it('are not learnt without two readings at rest, nor from a fall', () => {
+    firstBottle();
+    expect(() => bench.learnDrops(10)).toThrow(PourRefusal);
+    balance.rest('49.90');
+    expect(() => bench.learnDrops(10)).toThrow('did not rise');
   });
 });
 
