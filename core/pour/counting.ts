@@ -1,6 +1,7 @@
+import type { Lot } from '../formula/types.ts';
 import { Decimal, decimal } from '../quantity/decimal.ts';
 import type { CorrectedLine, Correction, CorrectionLine, CorrectionRules } from './correction.ts';
-import { type Counted, counted, isMixed, lotsKnown } from './frame.ts';
+import { type Counted, counted, isMixed, lotsByCode } from './frame.ts';
 import type { LineState, PourState } from './state.ts';
 
 /** Decimals that a mass keeps when it is turned from one bottle into another. */
@@ -28,9 +29,13 @@ function lostFrom(state: PourState): Map<string, Decimal> {
 }
 
 /** What the bottle held as far as it bears on this batch, in grams of the line's first bottle; null when not known. */
-function stockOf(state: PourState, count: Counted, lost: ReadonlyMap<string, Decimal>): Decimal | null {
-  const { line, ratio, poured } = count;
-  const lot = lotsKnown(state.facts).find((other) => other.code === line.step.lot);
+function stockOf(
+  state: PourState,
+  count: Counted,
+  lot: Lot | undefined,
+  lost: ReadonlyMap<string, Decimal>,
+): Decimal | null {
+  const { ratio, poured } = count;
   if (lot?.stock === undefined) return null;
   const held = decimal(lot.stock).minus(lost.get(lot.code) ?? zero);
   if (!isMixed(count)) return held;
@@ -44,11 +49,11 @@ function stockOf(state: PourState, count: Counted, lost: ReadonlyMap<string, Dec
 function correctionLine(
   state: PourState,
   count: Counted,
+  lot: Lot | undefined,
   lost: ReadonlyMap<string, Decimal>,
 ): CorrectionLine {
   const { line, ratio, poured, target } = count;
   const { step } = line;
-  const lot = lotsKnown(state.facts).find((other) => other.code === step.lot);
   const drop = decimal(step.drop);
   const mixed = isMixed(count);
   const least = Decimal.max(drop, decimal(state.facts.balance.limits.d)).times(ratio);
@@ -62,7 +67,7 @@ function correctionLine(
     qs: step.qs,
     solvent: step.kind === 'solvent',
     accepted: isAccepted(line),
-    stock: stockOf(state, count, lost),
+    stock: stockOf(state, count, lot, lost),
     price: lot?.price === undefined ? null : decimal(lot.price).div(ratio),
     ...(mixed ? { least } : { lot: step.lot }),
   };
@@ -93,7 +98,8 @@ function withShift(
 export function countingOf(state: PourState): Counting {
   const lost = lostFrom(state);
   const counts = state.lines.map((line) => counted(state, line));
-  const lines = counts.map((count) => correctionLine(state, count, lost));
+  const lots = lotsByCode(state.facts);
+  const lines = counts.map((count) => correctionLine(state, count, lots.get(count.line.step.lot), lost));
   const qs = lines.find((line) => line.qs && !line.accepted)?.id ?? null;
   const shifted = qs !== null && counts.some(isMixed);
   return { lines: shifted ? withShift(lines, counts, qs) : lines, counts, qs };

@@ -21,6 +21,10 @@ const zero = new Decimal(0);
 /** Every lot the batch knows of: the planned ones, then the shelf. */
 export const lotsKnown = (facts: StartFacts): readonly Lot[] => [...facts.lots, ...(facts.shelf ?? [])];
 
+/** The same by their codes. */
+export const lotsByCode = (facts: StartFacts): ReadonlyMap<string, Lot> =>
+  new Map(lotsKnown(facts).map((lot) => [lot.code, lot]));
+
 /** The lot with this code. @throws RangeError when the batch knows none */
 export function lotKnown(facts: StartFacts, code: string): Lot {
   const lot = lotsKnown(facts).find((other) => other.code === code);
