@@ -18,6 +18,12 @@ export function recordCsv(record: RecordFile): string {
     ['ended', batch.ended ?? ''],
     ['operator', batch.operator],
     ['balance', batch.balance.name],
+    ...(batch.follows === undefined ? [] : [['begins anew record', batch.follows]]),
+    ...(batch.followedBy === undefined ? [] : [['begun anew by record', batch.followedBy]]),
+    ...(record.withdrawals ?? []).map((one) => [
+      `withdrawn, ${one.from}, after pour ${one.pour} (g)`,
+      one.taken,
+    ]),
     ['total (g)', asMade.total],
     ['strength as made (% by mass)', percent(asMade.strength)],
     ['strength by formula (% by mass)', percent(asMade.targetStrength)],

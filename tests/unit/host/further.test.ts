@@ -5,6 +5,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { buildRecord } from '../../../core/record/record.ts';
 import { verifyRecord } from '../../../core/record/verify.ts';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
+import { exportFile } from '../../../electron/host/documents/export.ts';
 import { Bench } from '../../../electron/host/session.ts';
 import { sha256 } from '../../../electron/host/store/journal.ts';
 import { openStore, type Store } from '../../../electron/host/store/store.ts';
@@ -166,5 +167,21 @@ describe('the shelf of a batch', () => {
     );
     expect(others.length).toBeGreaterThan(0);
     expect(facts?.shelf).toEqual(others);
+  });
+});
+
+describe('the exported table', () => {
+  it('tells what was withdrawn, and which record begins which anew', () => {
+    overpoured();
+    bench.do({ type: 'choose', choice: 'withdraw-unmixed' });
+    balance.rest('52.00');
+    expect(exportFile(store.journal, 'batch-1', 'csv').text).toContain(
+      '"withdrawn, unmixed, after pour 1 (g)",0.30\r\n',
+    );
+    bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
+    balance.rest('71.00');
+    bench.do({ type: 'choose', choice: 'again' });
+    expect(exportFile(store.journal, 'batch-1', 'csv').text).toContain('begun anew by record,batch-2\r\n');
+    expect(exportFile(store.journal, 'batch-2', 'csv').text).toContain('begins anew record,batch-1\r\n');
   });
 });
