@@ -1,6 +1,6 @@
 import { FormulaTrouble } from '../../core/formula/trouble.ts';
 import { LinkTrouble } from '../../drivers/link/balance.ts';
-import { StoreTrouble } from '../host/store/database.ts';
+import { StoreTrouble } from '../host/store/trouble.ts';
 import { troubleOf } from '../host/trouble.ts';
 import { FAILED, type Failure, WRONG } from './failure.ts';
 import { WrongInput } from './wrong-input.ts';

@@ -1,4 +1,5 @@
-import type { BatchRow, Journal } from './store/journal.ts';
+import type { BatchRow } from './store/catalog.ts';
+import type { Journal } from './store/journal.ts';
 import type { RecordRow } from './table.ts';
 
 export const statusOf = (row: BatchRow): RecordRow['status'] =>

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { FormulaTrouble } from '../../core/formula/trouble.ts';
 import { PourRefusal } from '../../core/pour/commands.ts';
 import { LinkTrouble } from '../../drivers/link/balance.ts';
-import { StoreTrouble } from './store/database.ts';
+import { StoreTrouble } from './store/trouble.ts';
 import type { Trouble } from './table.ts';
 
 /** A request that cannot be met: what, where, and what to do next. */

@@ -2,23 +2,12 @@ import { createHash } from 'node:crypto';
 import type Database from 'better-sqlite3';
 import type { PourEvent, StoredEvent } from '../../../core/pour/events.ts';
 import { chainHash, FIRST_PREV } from '../../../core/record/chain.ts';
+import type { BatchRow } from './catalog.ts';
+import { openSummaries } from './summaries.ts';
+import { packTrace, type Trace, unpackTrace } from './trace-pack.ts';
+import { onDisk } from './trouble.ts';
 
 export const sha256 = (text: string): string => createHash('sha256').update(text, 'utf8').digest('hex');
-
-/** One batch as listed. `total` is known once closed. */
-export interface BatchRow {
-  readonly id: string;
-  readonly name: string;
-  readonly started: string;
-  readonly status: 'open' | 'closed' | 'abandoned';
-  readonly total: string | null;
-}
-
-/** Readings of one pour, as [milliseconds since the first, grams]; kept beside the capture they led to. */
-export interface Trace {
-  readonly start: string;
-  readonly readings: readonly (readonly [number, string])[];
-}
 
 /** What is stored in the same transaction as the events. */
 export interface Beside {
@@ -40,6 +29,8 @@ export interface Journal {
   ): { ended: StoredEvent[]; begun: StoredEvent[] };
   events(batch: string): StoredEvent[];
   trace(batch: string, n: number): Trace | null;
+  /** Numbers of the events that have a trace. */
+  traced(batch: string): number[];
   batches(): BatchRow[];
 }
 
@@ -64,6 +55,9 @@ const stored = (row: EventRow): StoredEvent => ({
 const statusAfter = (event: PourEvent): BatchRow['status'] | null =>
   event.type === 'closed' ? 'closed' : event.type === 'abandoned' ? 'abandoned' : null;
 
+/** Events after which a batch is summed up anew for the list. */
+const SUMMED_UP: ReadonlySet<PourEvent['type']> = new Set(['started', 'closed', 'abandoned', 'amended']);
+
 /** Journal on an open database. */
 export function openJournal(db: Database.Database): Journal {
   const last = db.prepare<[string], { n: number; hash: string }>(
@@ -72,53 +66,82 @@ export function openJournal(db: Database.Database): Journal {
   const insert = db.prepare(
     'INSERT INTO event (batch, n, at, type, body, prev, hash) VALUES (?, ?, ?, ?, ?, ?, ?)',
   );
-  const insertTrace = db.prepare('INSERT INTO trace (batch, n, body) VALUES (?, ?, ?)');
+  const insertTrace = db.prepare('INSERT INTO packed_trace (batch, n, body) VALUES (?, ?, ?)');
   const insertBatch = db.prepare("INSERT INTO batch (id, name, started, status) VALUES (?, ?, ?, 'open')");
   const setStatus = db.prepare('UPDATE batch SET status = ?, total = ? WHERE id = ?');
   const ofBatch = db.prepare<[string], EventRow>(
     'SELECT batch, n, at, body, prev, hash FROM event WHERE batch = ? ORDER BY n',
   );
-  const traceOf = db.prepare<[string, number], { body: string }>(
+  const traceOf = db.prepare<[string, number], { body: Buffer }>(
+    'SELECT body FROM packed_trace WHERE batch = ? AND n = ?',
+  );
+  /* Traces of the first version stand as JSON. */
+  const plainTraceOf = db.prepare<[string, number], { body: string }>(
     'SELECT body FROM trace WHERE batch = ? AND n = ?',
   );
+  const traced = db.prepare<[string, string], { n: number }>(
+    'SELECT n FROM packed_trace WHERE batch = ? UNION SELECT n FROM trace WHERE batch = ? ORDER BY n',
+  );
+  const summaries = openSummaries(db);
+  const eventsOf = (batch: string): StoredEvent[] => ofBatch.all(batch).map(stored);
   const all = db.prepare<[], BatchRow>(
     'SELECT id, name, started, status, total FROM batch ORDER BY started DESC, id',
   );
 
   function write(batch: string, at: string, events: readonly PourEvent[], beside: Beside): StoredEvent[] {
     let { n, hash: prev } = last.get(batch) ?? { n: 0, hash: FIRST_PREV };
-    return events.map((event) => {
+    const written = events.map((event) => {
       n += 1;
       const hash = chainHash(sha256, prev, { batch, n, at, event });
       insert.run(batch, n, at, event.type, JSON.stringify(event), prev, hash);
       if (beside.trace !== undefined && (event.type === 'captured' || event.type === 'revised'))
-        insertTrace.run(batch, n, JSON.stringify(beside.trace));
+        insertTrace.run(batch, n, packTrace(beside.trace));
       const status = statusAfter(event);
       if (status !== null) setStatus.run(status, beside.total ?? null, batch);
       const entry: StoredEvent = { batch, n, at, event, prev, hash };
       prev = hash;
       return entry;
     });
+    if (events.some(({ type }) => SUMMED_UP.has(type))) summaries.put(eventsOf(batch));
+    return written;
   }
+
+  const whole = <T>(act: () => T): T => onDisk(db.name, () => db.transaction(act)());
 
   return {
     begin: (batch, events) =>
-      db.transaction(() => {
+      whole(() => {
         insertBatch.run(batch.id, batch.name, batch.at);
         return write(batch.id, batch.at, events, {});
-      })(),
+      }),
     succeed: (ended, next) =>
-      db.transaction(() => {
+      whole(() => {
         const last = write(ended.batch, ended.at, ended.events, {});
         insertBatch.run(next.id, next.name, next.at);
         return { ended: last, begun: write(next.id, next.at, next.events, {}) };
-      })(),
-    append: (batch, at, events, beside = {}) => db.transaction(() => write(batch, at, events, beside))(),
-    events: (batch) => ofBatch.all(batch).map(stored),
+      }),
+    append: (batch, at, events, beside = {}) => whole(() => write(batch, at, events, beside)),
+    events: eventsOf,
     trace: (batch, n) => {
-      const row = traceOf.get(batch, n);
+      const packed = traceOf.get(batch, n);
+      if (packed !== undefined) return unpackTrace(packed.body);
+      const row = plainTraceOf.get(batch, n);
       return row === undefined ? null : (JSON.parse(row.body) as Trace);
     },
+    traced: (batch) => traced.all(batch, batch).map((row) => row.n),
     batches: () => all.all(),
   };
+}
+
+/** Makes the summary of every batch from its events. The caller holds the transaction. */
+export function summariseAll(db: Database.Database): void {
+  const ids = db.prepare<[], { id: string }>('SELECT id FROM batch ORDER BY started, id').all();
+  const ofBatch = db.prepare<[string], EventRow>(
+    'SELECT batch, n, at, body, prev, hash FROM event WHERE batch = ? ORDER BY n',
+  );
+  const summaries = openSummaries(db);
+  for (const { id } of ids) {
+    const events = ofBatch.all(id).map(stored);
+    if (events.length > 0) summaries.put(events);
+  }
 }

@@ -42,4 +42,49 @@ CREATE TRIGGER trace_no_update BEFORE UPDATE ON trace BEGIN SELECT RAISE(ABORT, 
 CREATE TRIGGER trace_no_delete BEFORE DELETE ON trace BEGIN SELECT RAISE(ABORT, 'traces are append-only'); END;
 CREATE TRIGGER batch_no_delete BEFORE DELETE ON batch BEGIN SELECT RAISE(ABORT, 'batches are never deleted'); END;
 `,
+  `
+CREATE TABLE packed_trace (
+  batch TEXT NOT NULL REFERENCES batch (id),
+  n INTEGER NOT NULL,
+  body BLOB NOT NULL,
+  PRIMARY KEY (batch, n)
+) STRICT, WITHOUT ROWID;
+CREATE TRIGGER packed_trace_no_update BEFORE UPDATE ON packed_trace BEGIN SELECT RAISE(ABORT, 'traces are append-only'); END;
+CREATE TRIGGER packed_trace_no_delete BEFORE DELETE ON packed_trace BEGIN SELECT RAISE(ABORT, 'traces are append-only'); END;
+
+CREATE TABLE batch_summary (
+  no INTEGER PRIMARY KEY,
+  batch TEXT NOT NULL UNIQUE REFERENCES batch (id),
+  formula TEXT,
+  operator TEXT,
+  ended TEXT,
+  strength TEXT,
+  strength_u TEXT,
+  strength_target TEXT,
+  worst REAL,
+  marks TEXT NOT NULL,
+  trouble TEXT
+) STRICT;
+CREATE INDEX batch_summary_formula ON batch_summary (formula, no);
+CREATE INDEX batch_open ON batch (status) WHERE status = 'open';
+
+CREATE TABLE batch_lot (
+  batch TEXT NOT NULL REFERENCES batch (id),
+  lot TEXT NOT NULL,
+  made_by TEXT,
+  mass TEXT NOT NULL,
+  share TEXT NOT NULL,
+  PRIMARY KEY (batch, lot)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX batch_lot_lot ON batch_lot (lot);
+CREATE INDEX batch_lot_made_by ON batch_lot (made_by, lot) WHERE made_by IS NOT NULL;
+
+CREATE VIRTUAL TABLE batch_words USING fts5(
+  name, lot, material, operator, deviation,
+  content='', contentless_delete=1, prefix='1 2 3', tokenize="unicode61 remove_diacritics 2"
+);
+`,
 ];
+
+/** The step that brings the summaries of batches: a database older than it has them made from its events. */
+export const SUMMARIES_SINCE = 2;

@@ -1,3 +1,5 @@
+import { backupTo, type Counts } from './backup.ts';
+import { type Catalog, openCatalog } from './catalog.ts';
 import { openDatabase } from './database.ts';
 import { type Journal, openJournal } from './journal.ts';
 import { openWorkshop, type WorkshopStore } from './workshop.ts';
@@ -6,12 +8,22 @@ import { openWorkshop, type WorkshopStore } from './workshop.ts';
 export interface Store {
   readonly folder: string;
   readonly journal: Journal;
+  readonly catalog: Catalog;
   readonly workshop: WorkshopStore;
+  /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
+  backup(path: string): Counts;
   close(): void;
 }
 
 /** Opens the store in `folder`. @throws StoreTrouble, see openDatabase */
 export function openStore(folder: string): Store {
   const db = openDatabase(folder);
-  return { folder, journal: openJournal(db), workshop: openWorkshop(db), close: () => db.close() };
+  return {
+    folder,
+    journal: openJournal(db),
+    catalog: openCatalog(db),
+    workshop: openWorkshop(db),
+    backup: (path) => backupTo(db, path),
+    close: () => db.close(),
+  };
 }

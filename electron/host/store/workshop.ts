@@ -1,5 +1,6 @@
 import type Database from 'better-sqlite3';
 import type { Formula, Lot, Material } from '../../../core/formula/types.ts';
+import { onDisk } from './trouble.ts';
 
 export interface Workshop {
   readonly materials: readonly Material[];
@@ -48,16 +49,19 @@ export function openWorkshop(db: Database.Database): WorkshopStore {
       formulas: parsed<Formula>(formulas.all()),
     }),
     add: (workshop) =>
-      db.transaction(() => {
-        for (const one of workshop.materials) addMaterial.run(one.key, JSON.stringify(one));
-        for (const one of workshop.lots) addLot.run(one.code, JSON.stringify(one));
-        for (const one of workshop.formulas) addFormula.run(one.id, one.name, JSON.stringify(one));
-      })(),
+      onDisk(
+        db.name,
+        db.transaction(() => {
+          for (const one of workshop.materials) addMaterial.run(one.key, JSON.stringify(one));
+          for (const one of workshop.lots) addLot.run(one.code, JSON.stringify(one));
+          for (const one of workshop.formulas) addFormula.run(one.id, one.name, JSON.stringify(one));
+        }),
+      ),
     isEmpty: () => count.get()?.n === 0,
     settingsUnder: (beginning) => under.all(beginning.length, beginning),
     setting: (name) => get.get(name)?.value ?? null,
     set: (name, value) => {
-      put.run(name, value);
+      onDisk(db.name, () => put.run(name, value));
     },
   };
 }

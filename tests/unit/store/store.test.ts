@@ -4,8 +4,9 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { PourEvent } from '../../../core/pour/events.ts';
-import { FILE_NAME, StoreTrouble } from '../../../electron/host/store/database.ts';
+import { FILE_NAME } from '../../../electron/host/store/files.ts';
 import { openStore } from '../../../electron/host/store/store.ts';
+import { StoreTrouble } from '../../../electron/host/store/trouble.ts';
 import { facts, rest } from '../pour/given.ts';
 
 let folder = '';
@@ -105,14 +106,6 @@ describe('opening the store', () => {
     expect(where).toContain(FILE_NAME);
     first.close();
     openStore(folder).close();
-  });
-
-  it('says plainly that a file is no database, and keeps it', () => {
-    writeFileSync(
-      join(folder, FILE_NAME),
-      'this is a letter, not a database, and it is longer than a header. '.repeat(20),
-    );
-    expect(trouble(() => openStore(folder)).next).toContain('Copy it away');
   });
 
   it('says plainly that the folder cannot be made', () => {

@@ -1,0 +1,72 @@
+import type Database from 'better-sqlite3';
+import type { StoredEvent } from '../../../core/pour/events.ts';
+import { type BatchSummary, summaryOf } from '../../../core/record/summary.ts';
+
+/** Keeps what batches are found by, beside their events. */
+export interface Summaries {
+  /** Writes the summary of a batch anew; called in the transaction that stored its events. */
+  put(events: readonly StoredEvent[]): void;
+}
+
+type Figures = Pick<BatchSummary, 'strength' | 'strengthU' | 'worst'>;
+const NO_FIGURES: Figures = { strength: null, strengthU: null, worst: null };
+
+/** The summary of events; for ones no figure can be computed from, what is known and why no more is. */
+function tried(events: readonly StoredEvent[]): { summary: BatchSummary | null; trouble: string | null } {
+  try {
+    return { summary: summaryOf(events), trouble: null };
+  } catch (cause) {
+    return { summary: null, trouble: cause instanceof Error ? cause.message : String(cause) };
+  }
+}
+
+/** Summaries on an open database. */
+export function openSummaries(db: Database.Database): Summaries {
+  const insert = db.prepare<[string], { no: number }>(
+    "INSERT INTO batch_summary (batch, marks) VALUES (?, '') ON CONFLICT (batch) DO UPDATE SET marks = '' RETURNING no",
+  );
+  const fill = db.prepare(
+    `UPDATE batch_summary SET formula = ?, operator = ?, ended = ?, strength = ?, strength_u = ?, strength_target = ?,
+     worst = ?, marks = ?, trouble = ? WHERE no = ?`,
+  );
+  const clearLots = db.prepare('DELETE FROM batch_lot WHERE batch = ?');
+  const addLot = db.prepare(
+    'INSERT INTO batch_lot (batch, lot, made_by, mass, share) VALUES (?, ?, ?, ?, ?)',
+  );
+  const clearWords = db.prepare('DELETE FROM batch_words WHERE rowid = ?');
+  const addWords = db.prepare(
+    'INSERT INTO batch_words (rowid, name, lot, material, operator, deviation) VALUES (?, ?, ?, ?, ?, ?)',
+  );
+
+  return {
+    put: (events) => {
+      const batch = events[0]?.batch ?? '';
+      const start = events[0]?.event;
+      const { summary, trouble } = tried(events);
+      const { strength, strengthU, worst } = summary ?? NO_FIGURES;
+      const name = start?.type === 'started' ? start.formula.name : '';
+      const formula = start?.type === 'started' ? start.formula.id : null;
+      const operator = start?.type === 'started' ? start.operator : '';
+      const marks = summary?.marks.join(', ') ?? '';
+      const no = insert.get(batch)?.no ?? 0;
+      fill.run(
+        formula,
+        operator,
+        summary?.ended ?? null,
+        strength,
+        strengthU,
+        summary?.strengthTarget ?? null,
+        worst,
+        marks,
+        trouble,
+        no,
+      );
+      clearLots.run(batch);
+      const lots = summary?.lots ?? [];
+      for (const { lot, madeBy, mass, share } of lots) addLot.run(batch, lot, madeBy, mass, share);
+      clearWords.run(no);
+      const lotWords = lots.flatMap(({ lot, name: title }) => [lot, title]).join(' ; ');
+      addWords.run(no, name, lotWords, summary?.materials.join(' ; ') ?? '', operator, marks);
+    },
+  };
+}
