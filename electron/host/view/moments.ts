@@ -175,7 +175,7 @@ export function takingFace(state: PourState, drawing: Withdrawing, taken: Decima
   return {
     figure: shown(toGo, state),
     figureUnit: 'g to take out',
-    word: drops === null ? 'to take out' : `${inDrops(drops)} out`,
+    word: drops === null ? 'to take out' : inDrops(drops),
     hint: HOW_TO_TAKE[from],
     state: 'approach',
     solid: settled,
