@@ -82,7 +82,7 @@ function begin(bench: Bench, store: Store, what: What, emit: (line: PourLine) =>
     bench.start({ ...what, balanceName: bench.balance?.what ?? '' });
     return;
   }
-  const open = store.journal.batches().find((row) => row.status === 'open');
+  const [open] = store.catalog.open();
   if (open === undefined)
     throw new Unfinished(
       'No interrupted batch is in this database.',
@@ -98,9 +98,8 @@ function begin(bench: Bench, store: Store, what: What, emit: (line: PourLine) =>
  * event and its files. @returns whether it was
  */
 export function rewriteRecord(store: Store, talk: Talk): boolean {
-  const rows = store.journal.batches();
-  const [last] = rows;
-  if (last?.status !== 'closed' || rows.some((row) => row.status === 'open')) return false;
+  const [last] = store.catalog.find({ limit: 1 }).rows;
+  if (last?.status !== 'closed' || store.catalog.open().length > 0) return false;
   const state = fold(store.journal.events(last.id).map((one) => one.event));
   writeRecord({ id: last.id, name: last.name, state }, store, (line) => talk.emit(line));
   return true;

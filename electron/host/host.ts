@@ -157,7 +157,7 @@ function pourHandlers(rooms: Rooms) {
 function recordHandlers({ store, capabilities }: Rooms) {
   return {
     'records.list': () => recordRows(store.journal),
-    'records.open': ({ batch }: Input<'records.open'>) => recordView(store.journal, batch),
+    'records.open': ({ batch }: Input<'records.open'>) => recordView(store, batch),
     'records.shelf': ({ batch }: Input<'records.shelf'>) => shelfOffer(store.journal, store.workshop, batch),
     'records.shelve': ({ batch, code, name }: Input<'records.shelve'>) => ({
       back: shelve(store.journal, store.workshop, batch, { code, name }),
@@ -183,7 +183,7 @@ function recordHandlers({ store, capabilities }: Rooms) {
 
 /** A batch that was under way when the program ended is put back on the bench, if it is the only one. */
 function takeUpInterrupted({ store, bench, balances }: Rooms): void {
-  const open = store.journal.batches().filter((row) => row.status === 'open');
+  const open = store.catalog.open();
   const [only] = open;
   if (only === undefined || open.length > 1) return;
   bench.takeUp(only.id);

@@ -5,6 +5,7 @@ import { verifyRecord } from '../../core/record/verify.ts';
 import { eventText } from '../../core/record/words.ts';
 import { statusOf } from './records.ts';
 import { type Journal, sha256 } from './store/journal.ts';
+import type { Store } from './store/store.ts';
 import type { DeclarationView, RecordView } from './table.ts';
 import { HostTrouble } from './trouble.ts';
 import { percent } from './view/figures.ts';
@@ -117,16 +118,19 @@ function eventsView(record: RecordFile): RecordView['events'] {
  * One record as shown, recomputed from its stored events.
  * @throws HostTrouble when there is no such batch
  */
-export function recordView(journal: Journal, batch: string): RecordView {
+export function recordView(
+  { journal, catalog }: Pick<Store, 'journal' | 'catalog'>,
+  batch: string,
+): RecordView {
   const record = recordOf(journal, batch);
   const { asMade } = record;
   const decimals = decimalsOf(record.batch.balance.limits.d);
-  const row = journal.batches().find((one) => one.id === batch);
+  const row = catalog.row(batch);
   return {
     batch,
     name: record.batch.name,
     started: record.batch.started,
-    status: row === undefined ? record.batch.status : statusOf(row),
+    status: row === null ? record.batch.status : statusOf(row),
     total: fixed(decimal(asMade.total), decimals),
     operator: record.batch.operator,
     balance: record.batch.balance.name,
