@@ -41,6 +41,16 @@ export function fixed(value: Decimal, decimals: number): DecimalText {
   return /^-0(\.0*)?$/.test(text) ? text.slice(1) : text;
 }
 
+/** The edges of a window with a fixed count of decimals, rounded inwards: what is written lies inside. */
+export const inwards = (
+  low: Decimal,
+  high: Decimal,
+  decimals: number,
+): { low: DecimalText; high: DecimalText } => ({
+  low: fixed(low.toDecimalPlaces(decimals, Base.ROUND_CEIL), decimals),
+  high: fixed(high.toDecimalPlaces(decimals, Base.ROUND_FLOOR), decimals),
+});
+
 /** Writes a decimal exactly, without exponent and without trailing zeros. */
 export function plain(value: Decimal): DecimalText {
   return fixed(value, Math.max(0, value.decimalPlaces()));

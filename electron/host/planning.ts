@@ -8,7 +8,7 @@ import {
 import { plan } from '../../core/formula/plan.ts';
 import { type Remedy, remedies } from '../../core/formula/remedies.ts';
 import type { BalanceLimits, Formula, Plan, Step } from '../../core/formula/types.ts';
-import { Decimal, decimal, decimalsOf, fixed } from '../../core/quantity/decimal.ts';
+import { Decimal, decimal, decimalsOf, fixed, inwards } from '../../core/quantity/decimal.ts';
 import { formulaOf } from './formulas.ts';
 import type { Workshop } from './store/workshop.ts';
 import type { Draft, PlanView } from './table.ts';
@@ -127,8 +127,7 @@ function stepView(step: Step, worked: Worked, remedied: readonly Remedy[]): Plan
     title: step.title,
     lot: step.lot,
     target: fixed(target, decimals),
-    low: fixed(Decimal.max(target.minus(step.half), 0), decimals),
-    high: fixed(target.plus(step.half), decimals),
+    ...inwards(Decimal.max(target.minus(step.half), 0), target.plus(step.half), decimals),
     sureness: step.sureness,
     dropTooLarge: step.dropTooLarge,
     reason: step.reason,

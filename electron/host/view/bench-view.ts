@@ -28,6 +28,7 @@ import {
   endedFace,
   type Face,
   fetchFace,
+  NO_READING,
   overFace,
   pouringFace,
   takenFace,
@@ -127,6 +128,7 @@ function face(
       if (state.undrawn !== null) return takenFace(state, state.undrawn);
       return (lastPour(state)?.confirmed === false ? capturedFace(state) : null) ?? fetched(view);
     case 'pouring':
+      if (live.reading === null) return NO_READING;
       return line === null || view.now === null
         ? closingFace(figure, settled)
         : pouringFace(state, line, view.now, { net: netNow(state, live), settled, led });
@@ -149,12 +151,15 @@ function fetched(view: Pick<PourView, 'next'>): Face {
   return fetchFace(view.next);
 }
 
+/** Words that end as a sentence does. */
+const sentence = (words: string): string => (/[.!?]$/.test(words) ? words : `${words}.`);
+
 function notice(state: PourState, live: Live, trouble: string | null): PourView['notice'] {
   if (trouble !== null) return { level: 'stop', text: trouble };
   if (state.lost !== null)
     return {
       level: 'stop',
-      text: `Balance lost: ${state.lost}. Leave the vessel where it is; the pour goes on when it is back.`,
+      text: `Balance lost: ${sentence(state.lost)} Leave the vessel where it is; the pour goes on when it is back.`,
     };
   if (live.range !== 'inside')
     return {
@@ -166,7 +171,7 @@ function notice(state: PourState, live: Live, trouble: string | null): PourView[
     };
   if (live.message !== null) return { level: 'stop', text: live.message };
   if (state.paused !== null)
-    return { level: 'info', text: `Paused: ${state.paused}. Keep the vessel covered.` };
+    return { level: 'info', text: `Paused: ${sentence(state.paused)} Keep the vessel covered.` };
   return null;
 }
 

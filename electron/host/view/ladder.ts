@@ -1,9 +1,9 @@
 import { type LineState, netTotal, type PourState, type Withdrawing } from '../../../core/pour/state.ts';
 import { pourWindow } from '../../../core/pour/window.ts';
-import { Decimal } from '../../../core/quantity/decimal.ts';
+import { Decimal, inwards } from '../../../core/quantity/decimal.ts';
 import type { DropSize } from '../../../core/weighing/drops.ts';
 import type { LadderRung, NowStep, PourView } from '../table.ts';
-import { dropsIn, shown } from './figures.ts';
+import { decimalsFor, dropsIn, shown } from './figures.ts';
 
 function mark(line: LineState): LadderRung['mark'] {
   if (line.end === 'open') return line.poured.gt(line.target.plus(line.half)) ? 'over' : 'none';
@@ -55,8 +55,7 @@ export function nowStep(state: PourState, line: LineState, net: Decimal, drop: D
     neat: step.kind === 'neat',
     topUp: line.topUp !== null,
     target: shown(aim, state),
-    low: shown(Decimal.max(low, 0), state),
-    high: shown(high, state),
+    ...inwards(Decimal.max(low, 0), high, decimalsFor(state)),
     drop: drop.mean.toFixed(4),
     dropU: drop.u.toFixed(4),
     poured: shown(net, state),
@@ -86,8 +85,7 @@ export function drawStep(
     neat: alone && step.kind === 'neat',
     topUp: false,
     target: shown(aim, state),
-    low: shown(low, state),
-    high: shown(high ?? netTotal(state), state),
+    ...inwards(low, high ?? netTotal(state), decimalsFor(state)),
     drop: drop.mean.toFixed(4),
     dropU: drop.u.toFixed(4),
     poured: shown(taken, state),

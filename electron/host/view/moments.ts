@@ -15,6 +15,16 @@ import { dropsIn, inDrops, shown } from './figures.ts';
 /** The large figure with its word, its hint and how it is drawn. */
 export type Face = Pick<PourView, 'figure' | 'figureUnit' | 'word' | 'hint' | 'state' | 'solid'>;
 
+/** A line is in hand and the balance says nothing: no figure is made up. */
+export const NO_READING: Face = {
+  figure: '–',
+  figureUnit: '',
+  word: 'no reading',
+  hint: 'Hold the pour until the balance reads again.',
+  state: 'none',
+  solid: false,
+};
+
 /** Below this many drops to go the hand pauses and an exact count is given (common practice, no source). */
 const PAUSE_AT = 4;
 
