@@ -4,7 +4,7 @@ import type { PlanView } from '../../electron/host/table.ts';
 import { HowGot, Opens } from '../parts/opens.tsx';
 import { keepFocus } from '../parts/press.tsx';
 import { SurenessShape } from '../parts/shapes.tsx';
-import { chooseBottle, drafting, lastPlan, move, plan } from '../state/planning.ts';
+import { chooseBottle, drafting, lastPlan, move, plan, wanted } from '../state/planning.ts';
 import { Remedies } from './remedies.tsx';
 
 type Step = PlanView['steps'][number];
@@ -48,8 +48,8 @@ function Places({ step, at, count, moved }: RowProps) {
     const last = moved.value;
     if (last?.line !== step.line) return;
     const buttons = box.current?.querySelectorAll('button') ?? [];
-    const wanted = buttons[last.by < 0 ? 0 : 1];
-    (wanted?.disabled === true ? buttons[last.by < 0 ? 1 : 0] : wanted)?.focus();
+    const pressed = buttons[last.by < 0 ? 0 : 1];
+    (pressed?.disabled === true ? buttons[last.by < 0 ? 1 : 0] : pressed)?.focus();
     // Only the change of place moves the focus.
   }, [at]);
   const shift = (by: -1 | 1) => {
@@ -154,7 +154,13 @@ export function Lines({ steps }: { steps: readonly Step[] }) {
           </tr>
         </thead>
         {steps.map((step, at) => (
-          <Row key={step.line} step={step} at={at} count={steps.length} moved={moved} />
+          <Row
+            key={`${wanted.value ?? ''} ${step.line}`}
+            step={step}
+            at={at}
+            count={steps.length}
+            moved={moved}
+          />
         ))}
       </table>
       <p class="unseen" role="status">

@@ -2,8 +2,8 @@ import type { PlanView } from '../../electron/host/table.ts';
 import { InPlace } from '../parts/in-place.tsx';
 import { keepFocus } from '../parts/press.tsx';
 import { SurenessShape } from '../parts/shapes.tsx';
-import { plan } from '../state/planning.ts';
-import { applyRemedy, remedyTrouble, waiting } from '../state/waiting.ts';
+import { plan, remedyTrouble } from '../state/planning.ts';
+import { applyRemedy, waiting } from '../state/waiting.ts';
 
 type Step = PlanView['steps'][number];
 type Remedy = Step['remedies'][number];

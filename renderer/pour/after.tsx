@@ -1,36 +1,24 @@
+import { useEffect } from 'preact/hooks';
 import { Press } from '../parts/press.tsx';
-import { phase, pour, result } from '../state/bench.ts';
+import { Outcome } from '../record/sheet.tsx';
+import { heading, phase, pour } from '../state/bench.ts';
 import { leave } from '../state/doing.ts';
+import { openRecord, record } from '../state/records.ts';
 import { fragmentOf } from '../state/route.ts';
 
-/** After a batch has ended: strength as made against target, closure, and the ways on. */
+/** After a batch has ended: what came of it, as its record tells it, and its way to the shelf. */
 export function After() {
-  const made = result.value;
+  const batch = heading.value?.batch;
+  useEffect(() => {
+    if (batch !== undefined) void openRecord(batch);
+  }, [batch]);
+  const made = record.value;
   return (
-    <section class="after" aria-label="As made">
-      {made !== null && (
-        <dl class="ledger">
-          <div>
-            <dt>strength as made</dt>
-            <dd>{made.strength}</dd>
-          </div>
-          <div>
-            <dt>target strength</dt>
-            <dd>{made.target}</dd>
-          </div>
-          <div>
-            <dt>poured in all</dt>
-            <dd>{made.total} g</dd>
-          </div>
-          <div>
-            <dt>closure</dt>
-            <dd>{made.closure} g</dd>
-          </div>
-        </dl>
-      )}
+    <section class="after" aria-label="After the batch">
       {phase.value === 'abandoned' && (
         <p class="soft">This batch was abandoned. Its record keeps every pour and the reason.</p>
       )}
+      {made !== null && made.batch === batch && <Outcome record={made} />}
     </section>
   );
 }

@@ -4,7 +4,7 @@ import { Press } from '../parts/press.tsx';
 import { PlanSheet } from '../plan/sheet.tsx';
 import { Waiting } from '../plan/waiting.tsx';
 import { link } from '../state/bench.ts';
-import { interrupted, plan, startBatch, starting, takeUp, want, wanted } from '../state/planning.ts';
+import { fresh, interrupted, plan, startBatch, starting, takeUp, want, wanted } from '../state/planning.ts';
 import { operator } from '../state/preferences.ts';
 import { fetchRecords } from '../state/records.ts';
 import { fragmentOf } from '../state/route.ts';
@@ -99,7 +99,7 @@ export function Before() {
       </section>
       <footer class="bar">
         <div class="bar-actions">
-          <Press primary disabled={plan.value === null || starting.value} onPress={() => void startBatch()}>
+          <Press primary disabled={!fresh.value || starting.value} onPress={() => void startBatch()}>
             Start the batch
           </Press>
         </div>

@@ -4,7 +4,7 @@ import { Press } from '../parts/press.tsx';
 import { PlanSheet } from '../plan/sheet.tsx';
 import { Waiting } from '../plan/waiting.tsx';
 import { underWay } from '../state/bench.ts';
-import { plan, want, wanted } from '../state/planning.ts';
+import { fresh, want, wanted } from '../state/planning.ts';
 import { fragmentOf, route } from '../state/route.ts';
 import { fetchWaiting, waiting } from '../state/waiting.ts';
 import { fetchFormulas, formulas } from '../state/workshop.ts';
@@ -45,7 +45,7 @@ function Sheet({ formula }: { formula: FormulaView }) {
       <p class="row paper-foot">
         <Press
           primary
-          disabled={underWay.value || plan.value === null}
+          disabled={underWay.value || !fresh.value}
           onPress={() => {
             location.hash = fragmentOf('pour');
           }}

@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import type { RecordRow } from '../../electron/host/table.ts';
 import { momentText } from '../figures/moment.ts';
-import { RecordSheet } from '../parts/record-sheet.tsx';
+import { RecordSheet } from '../record/sheet.tsx';
 import { heading, underWay } from '../state/bench.ts';
 import { fetchRecords, openRecord, record, records } from '../state/records.ts';
 import { fragmentOf, route } from '../state/route.ts';

@@ -45,7 +45,6 @@ export const ladder = steady(() => pour.value?.ladder ?? []);
 export const choices = steady(() => pour.value?.choices ?? []);
 export const actions = steady(() => pour.value?.actions ?? []);
 export const next = steady(() => pour.value?.next ?? null);
-export const result = steady(() => pour.value?.result ?? null);
 
 export const heading = steady(() => {
   const view = pour.value;

@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { Draft, PlanView, RecordRow } from '../../electron/host/table.ts';
+import type { Draft, PlanView, RecordRow, Trouble } from '../../electron/host/table.ts';
 import { bench } from './bench.ts';
 import { BLANK, type Drafting, draftingOf, draftOf, fieldOf, type Wrong } from './drafting.ts';
 import { ask, askReply } from './host.ts';
@@ -18,6 +18,10 @@ export const plan = signal<PlanView | null>(null);
 export const lastPlan = signal<PlanView | null>(null);
 /** Why there is no plan. */
 export const wrongs = signal<readonly Wrong[]>([]);
+/** Why the remedy of a line could not be applied. */
+export const remedyTrouble = signal<{ readonly line: string; readonly trouble: Trouble } | null>(null);
+/** The plan on show is that of the sheet as it is now; nothing is started from an earlier one. */
+export const fresh = signal(false);
 export const starting = signal(false);
 
 /** Batches without a closing event: they can be taken up again. */
@@ -41,6 +45,7 @@ export async function planWanted(): Promise<void> {
   if (now === null) return;
   asked += 1;
   const mine = asked;
+  fresh.value = false;
   if ('wrong' in now) {
     plan.value = null;
     wrongs.value = now.wrong;
@@ -50,6 +55,7 @@ export async function planWanted(): Promise<void> {
   if (mine !== asked) return;
   if (reply.ok) lastPlan.value = reply.value;
   plan.value = reply.ok ? reply.value : null;
+  fresh.value = reply.ok;
   wrongs.value = reply.ok ? [] : [{ field: fieldOf(reply.trouble.where), trouble: reply.trouble }];
 }
 
@@ -60,6 +66,7 @@ export function want(formula: string): Promise<void> {
     plan.value = null;
     lastPlan.value = null;
     wrongs.value = [];
+    remedyTrouble.value = null;
   }
   return planWanted();
 }
@@ -95,7 +102,7 @@ export function move(line: string, by: -1 | 1): Promise<void> {
 /** Starts the batch as planned. */
 export async function startBatch(): Promise<void> {
   const now = draft();
-  if (now === null || starting.value) return;
+  if (now === null || !fresh.value || starting.value) return;
   starting.value = true;
   const who = operator.value.trim();
   const view = await ask('pour.start', { ...now, ...(who === '' ? {} : { operator: who }) });

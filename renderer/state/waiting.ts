@@ -1,14 +1,11 @@
 import { signal } from '@preact/signals';
-import type { Output, Trouble } from '../../electron/host/table.ts';
+import type { Output } from '../../electron/host/table.ts';
 import { ask, askReply } from './host.ts';
-import { draft, takeDraft, wanted } from './planning.ts';
+import { draft, fresh, planWanted, remedyTrouble, takeDraft, wanted } from './planning.ts';
 import { fetchFormulas } from './workshop.ts';
 
 /** The plan that waits for a dilution to be made and put on the shelf; null when none does. */
 export const waiting = signal<Output<'formulas.waiting'>>(null);
-/** Why the remedy of a line could not be applied. */
-export const remedyTrouble = signal<{ readonly line: string; readonly trouble: Trouble } | null>(null);
-
 export async function fetchWaiting(): Promise<void> {
   const reply = await askReply('formulas.waiting', {});
   if (reply.ok) waiting.value = reply.value;
@@ -19,10 +16,11 @@ export async function applyRemedy(line: string, remedy: number): Promise<void> {
   const now = draft();
   if (now === null) return;
   remedyTrouble.value = null;
+  fresh.value = false;
   const reply = await askReply('formulas.remedy', { draft: now, line, remedy });
   if (!reply.ok) {
     remedyTrouble.value = { line, trouble: reply.trouble };
-    return;
+    return planWanted();
   }
   if (reply.value.formula !== now.formula) await Promise.all([fetchFormulas(), fetchWaiting()]);
   await takeDraft(reply.value);

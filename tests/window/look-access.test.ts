@@ -1,13 +1,10 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import axe, { type AxeResults, type RunOnly } from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { accessTroubles, leastWriting } from './access.ts';
 import { type OpenWindow, openWindow } from './open.ts';
-
-/** WCAG 2.2 up to AA, and what axe knows as good practice. */
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 
 let data: string;
 let open: OpenWindow;
@@ -24,25 +21,7 @@ afterAll(async () => {
   rmSync(data, { recursive: true, force: true });
 });
 
-async function violations(runOnly: RunOnly): Promise<string[]> {
-  await page.evaluate(axe.source);
-  const results = (await page.evaluate(
-    (given) => (window as unknown as { axe: typeof axe }).axe.run({ runOnly: given }),
-    runOnly,
-  )) as AxeResults;
-  return results.violations.flatMap((one) =>
-    one.nodes.map((node) => `${one.id}: ${node.html} ${node.failureSummary ?? ''}`),
-  );
-}
-
-/** What axe holds against the page as it is now; in the dark sheet only the colours differ. */
-async function againstBothSheets(): Promise<string[]> {
-  await page.emulateMedia({ colorScheme: 'light' });
-  const light = await violations({ type: 'tag', values: RULES });
-  await page.emulateMedia({ colorScheme: 'dark' });
-  const dark = await violations({ type: 'rule', values: ['color-contrast'] });
-  return [...light, ...dark.map((one) => `dark: ${one}`)];
-}
+const againstBothSheets = () => accessTroubles(page);
 
 const press = (name: string) => page.getByRole('button', { name, exact: true }).click();
 const tab = (name: string) =>
@@ -129,15 +108,7 @@ describe('the look of every screen', () => {
 
   it('shows nothing on the bench under 13 px and no button under 52 px, 64 px for gloved hands', async () => {
     await tab('Pour');
-    const least = await page.evaluate(() =>
-      Math.min(
-        ...[...document.querySelectorAll('main *')]
-          .filter((one) =>
-            [...one.childNodes].some((node) => node.nodeType === 3 && node.textContent?.trim()),
-          )
-          .map((one) => Number.parseFloat(getComputedStyle(one).fontSize)),
-      ),
-    );
+    const least = await leastWriting(page);
     expect(least).toBeGreaterThanOrEqual(13);
     const heights = () =>
       page.evaluate(() =>

@@ -1,0 +1,136 @@
+import { useSignal } from '@preact/signals';
+import type { RecordView } from '../../electron/host/table.ts';
+import { HowGot, Opens } from '../parts/opens.tsx';
+import { MarkShape, markWord } from '../parts/shapes.tsx';
+
+function Lines({ record }: { record: RecordView }) {
+  return (
+    <table>
+      <caption>Lines</caption>
+      <thead>
+        <tr>
+          <th scope="col">Line</th>
+          <th scope="col">Lot</th>
+          <th scope="col" class="mass">
+            Target
+          </th>
+          <th scope="col" class="mass">
+            Poured, U (k = 2)
+          </th>
+          <th scope="col" class="mass">
+            Deviation
+          </th>
+          <th scope="col">Mark</th>
+        </tr>
+      </thead>
+      <tbody>
+        {record.lines.map((line) => (
+          <tr key={line.line}>
+            <th scope="row">{line.title}</th>
+            <td class="soft">{line.lot}</td>
+            <td class="mass">{line.target} g</td>
+            <td class="mass">
+              <b>{line.poured} g</b>
+              <small>{line.u}</small>
+            </td>
+            <td class="mass">
+              {line.deviation} g
+              <small>
+                {line.percent}, {line.drops} drops
+              </small>
+            </td>
+            <td class="marked">
+              <MarkShape mark={line.mark} /> {markWord(line.mark)}
+            </td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function Part({ part, id }: { part: RecordView['composition'][number]; id: string }) {
+  const open = useSignal(false);
+  return (
+    <tbody>
+      <tr class={open.value ? 'opened' : ''}>
+        <th scope="row">{part.material}</th>
+        <td class="soft">{part.kind}</td>
+        <td class="mass">
+          <b>
+            <Opens figure={part.percent} of={part.material} open={open} controls={id} />
+          </b>
+        </td>
+        <td class="mass">{part.u}</td>
+        <td class="mass soft">{part.target}</td>
+      </tr>
+      <tr id={id} class="got" hidden={!open.value}>
+        <td colSpan={5}>{open.value && <HowGot lines={part.workings} />}</td>
+      </tr>
+    </tbody>
+  );
+}
+
+function Composition({ record }: { record: RecordView }) {
+  return (
+    <table>
+      <caption>Composition</caption>
+      <thead>
+        <tr>
+          <th scope="col">Material</th>
+          <th scope="col">Kind</th>
+          <th scope="col" class="mass">
+            As made
+          </th>
+          <th scope="col" class="mass">
+            U (k = 2)
+          </th>
+          <th scope="col" class="mass">
+            Target
+          </th>
+        </tr>
+      </thead>
+      {record.composition.map((part, at) => (
+        <Part key={part.material} part={part} id={`part-${at}`} />
+      ))}
+    </table>
+  );
+}
+
+function LotsUsed({ record }: { record: RecordView }) {
+  if (record.lots.length === 0) return null;
+  return (
+    <table>
+      <caption>Lots used</caption>
+      <thead>
+        <tr>
+          <th scope="col">Lot</th>
+          <th scope="col">Name</th>
+          <th scope="col" class="mass">
+            Taken
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {record.lots.map((one) => (
+          <tr key={one.lot}>
+            <th scope="row">{one.lot}</th>
+            <td>{one.name}</td>
+            <td class="mass">{one.mass} g</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** What is in the bottle: the lines as poured, the composition they make, and the lots they came from. */
+export function Contents({ record }: { record: RecordView }) {
+  return (
+    <>
+      <Lines record={record} />
+      <Composition record={record} />
+      <LotsUsed record={record} />
+    </>
+  );
+}

@@ -1,0 +1,78 @@
+import type { RecordView } from '../../electron/host/table.ts';
+import { clockText, momentText } from '../figures/moment.ts';
+import { download } from '../parts/download.ts';
+import { Press } from '../parts/press.tsx';
+import { exported, exportRecord } from '../state/records.ts';
+import { Contents } from './contents.tsx';
+import { Declaration } from './declaring.tsx';
+import { Estimates, Made } from './made.tsx';
+import { ShelfOffer } from './shelving.tsx';
+
+function Events({ record }: { record: RecordView }) {
+  return (
+    <section aria-labelledby="events">
+      <h3 id="events" class="caption">
+        Events
+      </h3>
+      <ol class="events">
+        {record.events.map((event) => (
+          <li key={event.n}>
+            <span class="soft">{event.n}</span>
+            <time dateTime={event.at} class="soft">
+              {clockText(event.at)}
+            </time>
+            <span>{event.text}</span>
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function Exports({ batch }: { batch: string }) {
+  return (
+    <div class="row">
+      <Press slim onPress={() => void exportRecord(batch, 'json', download)}>
+        Export JSON
+      </Press>
+      <Press slim onPress={() => void exportRecord(batch, 'csv', download)}>
+        Export CSV
+      </Press>
+      <span role="status" class="soft">
+        {exported}
+      </span>
+    </div>
+  );
+}
+
+/** What came of a batch, the same at the bench and in Records. */
+export function Outcome({ record }: { record: RecordView }) {
+  return (
+    <>
+      <Made record={record} />
+      {record.status === 'closed' && <ShelfOffer batch={record.batch} />}
+      <Estimates record={record} />
+      <Contents record={record} />
+      {record.lots.length > 0 && <Declaration batch={record.batch} />}
+    </>
+  );
+}
+
+/** One record whole: how it was made, what it holds and would declare, its events, and whether it verifies. */
+export function RecordSheet({ record }: { record: RecordView }) {
+  return (
+    <section class="paper record" aria-labelledby="record-name">
+      <header>
+        <h2 id="record-name">{record.name}</h2>
+        <p class="soft">
+          begun {momentText(record.started)} · poured by: {record.operator} · {record.balance}
+        </p>
+        {record.status !== 'closed' && <p class={`status ${record.status}`}>{record.status}</p>}
+      </header>
+      <p class={record.verified.ok ? 'verified' : 'verified failed'}>{record.verified.text}</p>
+      <Exports batch={record.batch} />
+      <Outcome record={record} />
+      <Events record={record} />
+    </section>
+  );
+}
