@@ -17,6 +17,8 @@ export interface Reading {
   readonly stable: boolean | null;
   /** The last digit was marked as uncertified by the balance. */
   readonly uncertified?: boolean;
+  /** Entered by hand, or by a balance that types like a keyboard: one figure at rest, and no stream to judge it by. */
+  readonly typed?: true;
   /** The line as it came, where there was one. */
   readonly raw?: string;
   /** Time of arrival of the line's last byte, milliseconds on the caller's clock. */

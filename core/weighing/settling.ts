@@ -55,6 +55,8 @@ export const unsettled: SettlingState = {
   onset: null,
 };
 
+/** How a typed figure settled, for the record. */
+export const TYPED_RULE = 'figure typed by hand';
 /** The first figure at rest: so many equal readings in a row, over at least so long, ms. */
 export const EQUAL_READINGS = 5;
 export const EQUAL_FOR_MS = 380;
@@ -97,11 +99,13 @@ export interface SettlingMeans {
  * the last while agree with is watched, and a median that differs revises the figure with a new `settled`. A lift, a
  * knock or a silence cuts the window, so that none of them enters an estimate. While the reading is off the told
  * figure nothing is at rest. A reading that the balance itself calls moving completes no run of equal ones; what it
- * calls stable is believed no sooner than any other, and the watch goes by the figures alone.
+ * calls stable is believed no sooner than any other, and the watch goes by the figures alone. A typed figure is at
+ * rest as it is entered: whoever typed it has judged the display, and {@link TYPED_RULE} says so.
  */
 export function settle(state: SettlingState, reading: Reading, means: SettlingMeans = {}): SettlingState {
   const d = state.d ?? means.d ?? stepOf(reading);
   const now: Seen = { c: Number(reading.g) / d, g: reading.g, at: reading.at };
+  if (reading.typed === true) return entered({ ...state, d }, now);
   const last = state.seen.at(-1);
   const passed = last === undefined ? 0 : now.at - last.at;
   if (passed < 0 || passed > Math.max(GAP_MS, 4 * state.every)) return settle(cleared(state), reading, means);
@@ -116,6 +120,22 @@ export function settle(state: SettlingState, reading: Reading, means: SettlingMe
   const pouring = means.pouring === true;
   const rests = reading.stable !== false && isRun(run, now.at);
   return shown(watched(rests ? provisional(next, now, pouring) : next), now);
+}
+
+/** The one reading is all there is: it settles at once, and stands until another figure is typed. */
+function entered(state: SettlingState, now: Seen): SettlingState {
+  const before = state.settled;
+  if (before?.g === now.g) return { ...state, seen: [now] };
+  const settled: Settled = { g: now.g, at: now.at, since: now.at, readings: 1, rule: TYPED_RULE };
+  return {
+    ...state,
+    phase: 'watched',
+    settled,
+    seen: [now],
+    run: null,
+    told: { settled, c: now.c, from: now.at, watched: true },
+    onset: before === null ? state.onset : { at: now.at, before },
+  };
 }
 
 /** Tells another figure, and takes down the change where there was one. */

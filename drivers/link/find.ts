@@ -1,4 +1,5 @@
 import type { SerialPort } from 'serialport';
+import { printable } from '../frames/recognise.ts';
 import { type Heard, hear, OPENINGS, type Opening } from './hear.ts';
 import { formatLineSettings, parseLineSettings } from './line-settings.ts';
 import { closePort, openPort, wake } from './port.ts';
@@ -14,12 +15,17 @@ export type Found =
       readonly ask: string;
     }
   | { readonly kind: 'silent'; readonly why: string; readonly press: string }
-  | { readonly kind: 'unknown'; readonly why: string; readonly next: string }
+  /** `heard` is the end of what came at the usual speed, as text. */
+  | { readonly kind: 'unknown'; readonly why: string; readonly heard: string; readonly next: string }
   | { readonly kind: 'stopped' };
 
 export interface FindOptions {
   /** Told what is being tried, and what the person is asked to do. */
-  readonly progress?: (step: { readonly trying: string } | { readonly ask: string }) => void;
+  readonly progress?: (
+    step:
+      | { readonly trying: string; readonly number: number; readonly of: number }
+      | { readonly ask: string },
+  ) => void;
   readonly signal?: AbortSignal;
 }
 
@@ -31,6 +37,8 @@ const SILENT_MS = 2200;
 const LOOK_MS = 100;
 /** Only the latest bytes are judged. */
 const KEPT = 4096;
+/** So many of them are shown where nothing could be read. */
+const SHOWN = 60;
 
 const SILENT: Extract<Found, { kind: 'silent' }> = {
   kind: 'silent',
@@ -46,12 +54,14 @@ const SILENT: Extract<Found, { kind: 'silent' }> = {
  */
 export async function findBalance(path: string, options: FindOptions = {}): Promise<Found> {
   let why = 'no line could be read';
-  for (const opening of OPENINGS) {
+  let first = '';
+  for (const [n, opening] of OPENINGS.entries()) {
     if (options.signal?.aborted === true) return { kind: 'stopped' };
-    options.progress?.({ trying: formatLineSettings(opening.line) });
-    const heard = await listenAt(path, opening, options);
+    options.progress?.({ trying: formatLineSettings(opening.line), number: n + 1, of: OPENINGS.length });
+    const { heard, bytes } = await listenAt(path, opening, options);
+    if (first === '') first = printable(bytes.subarray(-SHOWN).toString('latin1'));
     if (heard === 'stopped') return { kind: 'stopped' };
-    if (heard.kind === 'nothing') return SILENT;
+    if (heard.kind === 'nothing' && first === '') return SILENT;
     if (heard.kind === 'found')
       return { kind: 'found', line: formatLineSettings(heard.line), shape: heard.shape.name };
     if (heard.kind === 'ask')
@@ -66,11 +76,18 @@ export async function findBalance(path: string, options: FindOptions = {}): Prom
   return {
     kind: 'unknown',
     why: `Bytes came, but at none of ${OPENINGS.length} line settings did they make lines of a known shape: ${why}.`,
+    heard: first,
     next: 'Look for speed, parity and output format in the menu of the balance and choose them by hand.',
   };
 }
 
-async function listenAt(path: string, opening: Opening, options: FindOptions): Promise<Heard | 'stopped'> {
+/** What was made of the bytes of one opening, and the latest of them. */
+interface Listened {
+  readonly heard: Heard | 'stopped';
+  readonly bytes: Buffer;
+}
+
+async function listenAt(path: string, opening: Opening, options: FindOptions): Promise<Listened> {
   const port = await openPort(path, parseLineSettings(formatLineSettings(opening.line)), 'none');
   try {
     return await judge(port, opening, options);
@@ -79,14 +96,14 @@ async function listenAt(path: string, opening: Opening, options: FindOptions): P
   }
 }
 
-function judge(port: SerialPort, opening: Opening, options: FindOptions): Promise<Heard | 'stopped'> {
+function judge(port: SerialPort, opening: Opening, options: FindOptions): Promise<Listened> {
   return new Promise((resolve, reject) => {
     let bytes = Buffer.alloc(0);
     let asked = '';
     const since = performance.now();
     const end = (result: Heard | 'stopped'): void => {
       clearInterval(timer);
-      resolve(result);
+      resolve({ heard: result, bytes });
     };
     const timer = setInterval(() => {
       if (options.signal?.aborted === true) return end('stopped');

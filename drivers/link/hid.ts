@@ -29,13 +29,16 @@ export function hidBalance(options: {
   readonly path: string;
   readonly library?: HidLibrary;
   readonly now?: () => number;
+  /** Asked before each opening where the scale is plugged in now; `path` by default. What it throws is told as lost. */
+  readonly locate?: () => Promise<string>;
 }): Balance {
-  return new HidBalance(options.path, options.library ?? null, options.now ?? Date.now);
+  const { path, library = null, now = Date.now, locate = async () => path } = options;
+  return new HidBalance(path, library, now, locate);
 }
 
 class HidBalance implements Balance {
-  readonly what: string;
-  readonly #path: string;
+  #path: string;
+  readonly #locate: () => Promise<string>;
   readonly #given: HidLibrary | null;
   readonly #now: () => number;
   readonly #signals = new LinkSignals();
@@ -46,11 +49,15 @@ class HidBalance implements Balance {
   #retry: NodeJS.Timeout | undefined;
   #watch: NodeJS.Timeout | undefined;
 
-  constructor(path: string, library: HidLibrary | null, now: () => number) {
-    this.what = `USB scale ${path}`;
+  constructor(path: string, library: HidLibrary | null, now: () => number, locate: () => Promise<string>) {
     this.#path = path;
     this.#given = library;
     this.#now = now;
+    this.#locate = locate;
+  }
+
+  get what(): string {
+    return `USB scale ${this.#path}`;
   }
 
   get state(): LinkState {
@@ -102,6 +109,7 @@ class HidBalance implements Balance {
 
   async #attempt(): Promise<void> {
     const library = this.#given ?? (await loadHid());
+    this.#path = await this.#locate();
     const device = await library.open(this.#path);
     this.#device = device;
     if (!this.#running) return;

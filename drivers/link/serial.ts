@@ -19,6 +19,8 @@ export interface SerialOptions {
   readonly unit?: string;
   /** Clock for times of arrival, milliseconds; the system's by default. */
   readonly now?: () => number;
+  /** Asked before each opening where the balance is plugged in now; `path` by default. What it throws is told as lost. */
+  readonly locate?: () => Promise<string>;
 }
 
 /** Without a line that can be read for so long the balance counts as silent. */
@@ -44,12 +46,9 @@ const GARBLE =
  */
 export function serialBalance(options: SerialOptions): Balance {
   return new SerialBalance(
-    options.path,
+    options,
     options.shape === 'recognise' ? null : shapeNamed(options.shape),
-    options.line,
     parseLineSettings(options.line),
-    options.now ?? Date.now,
-    options.unit ?? null,
   );
 }
 
@@ -63,8 +62,9 @@ export async function tryPort(path: string, line: string): Promise<void> {
 }
 
 class SerialBalance implements Balance {
-  readonly what: string;
-  readonly #path: string;
+  #path: string;
+  readonly #locate: () => Promise<string>;
+  readonly #text: string;
   readonly #shape: Shape | null;
   readonly #line: LineSettings;
   readonly #now: () => number;
@@ -81,21 +81,19 @@ class SerialBalance implements Balance {
   #retry: NodeJS.Timeout | undefined;
   #watch: NodeJS.Timeout | undefined;
 
-  constructor(
-    path: string,
-    shape: Shape | null,
-    text: string,
-    line: LineSettings,
-    now: () => number,
-    unit: string | null,
-  ) {
-    this.what = `${path} at ${text}`;
-    this.#path = path;
+  constructor(options: SerialOptions, shape: Shape | null, line: LineSettings) {
+    this.#path = options.path;
+    this.#locate = options.locate ?? (async () => options.path);
+    this.#text = options.line;
     this.#shape = shape;
     this.#line = line;
-    this.#now = now;
-    this.#unit = unit;
-    this.#intake = new Intake(line, shape, unit);
+    this.#now = options.now ?? Date.now;
+    this.#unit = options.unit ?? null;
+    this.#intake = new Intake(line, shape, this.#unit);
+  }
+
+  get what(): string {
+    return `${this.#path} at ${this.#text}`;
   }
 
   get state(): LinkState {
@@ -168,11 +166,16 @@ class SerialBalance implements Balance {
   }
 
   #open(): void {
-    this.#opening = openPort(this.#path, this.#line, this.#shape?.flow ?? 'none').then(
+    this.#opening = this.#located().then(
       (port) => this.#opened(port),
       (error: unknown) =>
         this.#lost(error instanceof LinkTrouble ? `${error.message} ${error.next}` : String(error)),
     );
+  }
+
+  async #located(): Promise<SerialPort> {
+    this.#path = await this.#locate();
+    return openPort(this.#path, this.#line, this.#shape?.flow ?? 'none');
   }
 
   #opened(port: SerialPort): void {

@@ -18,35 +18,18 @@ export interface TypedBalance extends Balance {
 const UNITS = ['g', 'kg', 'mg', 'ct', 'oz', 'ozt', 'lb', 'dwt', 'gr'];
 const FIGURE = /^\s*([+-]?)\s*(\d{1,9}(?:[.,]\d{1,6})?)\s*([a-z]{0,3})\s*$/;
 
-/**
- * The display holds what was typed until the next entry, so the figure is told again at this interval: a rest rule
- * that counts readings then works as with any balance.
- */
-const AGAIN_MS = 200;
+/** Shape that the state of this link names: there are no lines. */
+export const TYPED_SHAPE = 'typed';
 
-/** A balance whose figures are typed. Records name it "typed by hand". */
+/**
+ * A balance whose figures are typed. Records name it "typed by hand". Each entry is one reading, marked as typed; it
+ * is never repeated as if a balance had sent it again.
+ */
 export function typedBalance(options: { readonly clock?: Clock } = {}): TypedBalance {
   const clock = options.clock ?? realClock;
   const signals = new LinkSignals();
   const what = 'typed by hand';
-  let shown: { figure: string; unit: string; raw: string } | null = null;
-  let end: (() => void) | null = null;
-
-  const tell = (): void => {
-    if (shown === null || end === null) return;
-    const { figure, unit, raw } = shown;
-    const g = gramsKeepingDigits(figure, unit);
-    signals.observe({
-      kind: 'weight',
-      g,
-      figure,
-      digits: decimalsOf(figure),
-      unit,
-      stable: true,
-      raw,
-      at: clock.now(),
-    });
-  };
+  let running = false;
 
   return {
     what,
@@ -56,14 +39,11 @@ export function typedBalance(options: { readonly clock?: Clock } = {}): TypedBal
     onObservation: (listener: (observation: Observation) => void) => signals.onObservation(listener),
     onState: (listener: (state: LinkState) => void) => signals.onState(listener),
     start() {
-      if (end !== null) return;
-      signals.set({ kind: 'live', what, shape: 'typed' });
-      end = clock.every(AGAIN_MS, tell);
+      running = true;
+      signals.set({ kind: 'live', what, shape: TYPED_SHAPE });
     },
     async stop() {
-      end?.();
-      end = null;
-      shown = null;
+      running = false;
       signals.set({ kind: 'none' });
     },
     async press(key) {
@@ -75,8 +55,19 @@ export function typedBalance(options: { readonly clock?: Clock } = {}): TypedBal
       );
     },
     type(text) {
-      shown = readTyped(text);
-      tell();
+      const { figure, unit, raw } = readTyped(text);
+      if (!running) throw new LinkTrouble('lost', 'No figure is awaited.', what, 'Choose this way again.');
+      signals.observe({
+        kind: 'weight',
+        g: gramsKeepingDigits(figure, unit),
+        figure,
+        digits: decimalsOf(figure),
+        unit,
+        stable: true,
+        typed: true,
+        raw,
+        at: clock.now(),
+      });
     },
   };
 }

@@ -13,6 +13,8 @@ interface Way {
   readonly missing: string | null;
   readonly open: () => Promise<{ balance: Balance; load: (() => void) | null }>;
   readonly keys: boolean;
+  /** Readings that are waited for: a stream gives many, an entry gives one. */
+  readonly least: number;
 }
 
 const {
@@ -26,6 +28,7 @@ const WAYS: readonly Way[] = [
     name: 'simulated',
     missing: null,
     keys: true,
+    least: 12,
     open: async () => {
       const balance = simulatedBalance({ room: ROOMS.still });
       return { balance, load: () => balance.controls.putVessel(48.5) };
@@ -35,6 +38,7 @@ const WAYS: readonly Way[] = [
     name: 'pseudo-terminal',
     missing: process.platform === 'win32' ? 'Windows has no pseudo-terminals that open as a port' : null,
     keys: true,
+    least: 12,
     open: async () => {
       const { instrument, port: pty } = await served(onTestFinished);
       const balance = serialBalance({ path: pty.path, shape: 'comma-headed', line: '9600 8N1' });
@@ -45,9 +49,10 @@ const WAYS: readonly Way[] = [
     name: 'typed',
     missing: null,
     keys: false,
+    least: 1,
     open: async () => {
       const balance = typedBalance();
-      setTimeout(() => balance.type('0.00'), 50);
+      balance.onState(({ kind }) => kind === 'live' && queueMicrotask(() => balance.type('0.00')));
       return { balance, load: () => balance.type('48.50') };
     },
   },
@@ -55,6 +60,7 @@ const WAYS: readonly Way[] = [
     name: 'real balance',
     missing: port === undefined ? 'no BALANCE_PORT is set' : null,
     keys: true,
+    least: 12,
     open: async () => ({ balance: serialBalance({ path: port ?? '', shape, line }), load: null }),
   },
 ];
@@ -82,7 +88,7 @@ for (const way of WAYS) {
       const { observations } = listening(onTestFinished, balance);
       await expect.poll(() => observations.length, { timeout: 5000 }).toBeGreaterThan(0);
       load?.();
-      await expect.poll(() => observations.length, { timeout: 8000 }).toBeGreaterThan(12);
+      await expect.poll(() => observations.length, { timeout: 8000 }).toBeGreaterThan(way.least);
       let before = 0;
       for (const one of observations) {
         expect(one.at).toBeGreaterThanOrEqual(before);

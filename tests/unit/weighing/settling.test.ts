@@ -36,6 +36,31 @@ describe('the first figure', () => {
   });
 });
 
+describe('a typed figure', () => {
+  const typed = (g: string, at: number) => ({ ...reading(g, at, true), typed: true as const });
+
+  it('is at rest at once, and its rule says that it was typed', () => {
+    const state = settle(unsettled, typed('1.00', 100));
+    expect(state).toMatchObject({
+      phase: 'watched',
+      settled: { g: '1.00', at: 100, since: 100, readings: 1, rule: 'figure typed by hand' },
+    });
+  });
+
+  it('given minutes between two of them, then the second follows the first, which stays as its beginning', () => {
+    const first = settle(unsettled, typed('1.00', 100));
+    const again = settle(first, typed('1.00', 60_000));
+    expect(again.settled).toBe(first.settled);
+    const second = settle(again, typed('1.50', 900_000));
+    expect(second.settled?.g).toBe('1.50');
+    expect(second.onset?.before.g).toBe('1.00');
+  });
+
+  it('given the same figure from a stream, then one reading rests on nothing', () => {
+    expect(settle(unsettled, reading('1.00', 100, true)).settled).toBeNull();
+  });
+});
+
 describe('watching until the next pour', () => {
   it('given a figure at rest, when it stays, then the same object stays and becomes watched', () => {
     const stream = new Stream().show('1.00', 6);
