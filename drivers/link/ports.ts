@@ -1,6 +1,7 @@
 import { readdir, realpath } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { SerialPort } from 'serialport';
+import { usbIdsOf } from './usb-ids.ts';
 
 /** A serial port of this machine. */
 export interface PortInfo {
@@ -50,21 +51,40 @@ export async function listPorts(
     }));
 }
 
-/** Reads `dev`/serial/by-id and the usual device names. A port that stands in both is given once, by its id. */
-export async function scanDevices(dev: string): Promise<PortInfo[]> {
+/**
+ * Reads `dev`/serial/by-id and the usual device names, and the ids of their devices from `sys`. A port that stands in
+ * both is given once, by its id.
+ */
+export async function scanDevices(dev: string, sys?: string): Promise<PortInfo[]> {
   const found = new Map<string, PortInfo>();
   const byId = join(dev, 'serial/by-id');
   for (const name of await namesIn(byId)) {
     const path = join(byId, name);
     const target = await realpath(path).catch(() => path);
-    found.set(target, { path, label: basename(target), detail: name });
+    found.set(target, await scanned(path, basename(target), name, sys));
   }
   for (const name of await namesIn(dev)) {
     const path = join(dev, name);
     if (/^(ttyUSB|ttyACM)\d+$/.test(name) && !found.has(path))
-      found.set(path, { path, label: name, detail: '' });
+      found.set(path, await scanned(path, name, '', sys));
   }
   return [...found.values()].sort((a, b) => a.label.localeCompare(b.label, 'en', { numeric: true }));
+}
+
+async function scanned(path: string, label: string, byId: string, sys?: string): Promise<PortInfo> {
+  const ids = await usbIdsOf(label, sys);
+  if (ids === null) return { path, label, detail: byId };
+  const { vendorId, productId, serialNumber, maker, product } = ids;
+  return {
+    path,
+    label,
+    detail: [maker, product, `${vendorId}:${productId}`, serialNumber]
+      .filter((part) => part !== undefined)
+      .join(' '),
+    vendorId,
+    productId,
+    ...(serialNumber === undefined ? {} : { serialNumber }),
+  };
 }
 
 async function namesIn(folder: string): Promise<string[]> {

@@ -28,6 +28,32 @@ describe('listing ports', () => {
     ]);
   });
 
+  it('reads vendor, product and serial number from the device tree where the system list cannot be had', async () => {
+    const dev = devices();
+    const sys = join(dev, 'sys');
+    const device = join(sys, 'bus/1-2');
+    mkdirSync(join(device, '1-2:1.0/ttyUSB0'), { recursive: true });
+    for (const [name, text] of [
+      ['idVendor', '0403\n'],
+      ['idProduct', '6001\n'],
+      ['serial', 'A1\n'],
+      ['product', 'adapter\n'],
+    ] as const)
+      writeFileSync(join(device, name), text);
+    mkdirSync(join(sys, 'ttyUSB0'));
+    symlinkSync('../bus/1-2/1-2:1.0/ttyUSB0', join(sys, 'ttyUSB0/device'));
+    const found = await scanDevices(dev, sys);
+    expect(found.find((port) => port.label === 'ttyUSB0')).toEqual({
+      path: join(dev, 'ttyUSB0'),
+      label: 'ttyUSB0',
+      detail: 'adapter 0403:6001 A1',
+      vendorId: '0403',
+      productId: '6001',
+      serialNumber: 'A1',
+    });
+    expect(found.find((port) => port.label === 'ttyACM0')?.vendorId).toBeUndefined();
+  });
+
   it('is empty where there is no such folder', async () => {
     expect(await scanDevices(join(devices(), 'nowhere'))).toEqual([]);
   });
