@@ -120,11 +120,11 @@ function Row(props: RowProps) {
         <td colSpan={4}>
           {valid && (
             <>
-              <p class="soft">{step.reason}</p>
+              <p>
+                {warned.map((one) => `${one.text} `)}
+                <span class="soft">{step.reason}</span>
+              </p>
               {open.value && <HowGot lines={step.workings} />}
-              {warned.map((one) => (
-                <p key={one.text}>{one.text}</p>
-              ))}
               {step.remedies.length > 0 && <Remedies step={step} />}
             </>
           )}

@@ -1,4 +1,5 @@
 import type { PlanView } from '../../electron/host/table.ts';
+import { tied } from '../figures/tied.ts';
 import { InPlace } from '../parts/in-place.tsx';
 import { keepFocus } from '../parts/press.tsx';
 import { SurenessShape } from '../parts/shapes.tsx';
@@ -28,13 +29,13 @@ export function Remedies({ step }: { step: Step }) {
                 onMouseDown={keepFocus}
                 onClick={() => void applyRemedy(step.line, at)}
               >
-                <span>{remedy.text}</span>
+                <span>{tied(remedy.text)}</span>
                 <SurenessShape sureness={remedy.sureness} />
               </button>
             ) : (
               <p class="remedy elsewhere">
                 <span>
-                  {remedy.text}
+                  {tied(remedy.text)}
                   {remedy.applies && ' A plan waits for another dilution already.'}
                 </span>
                 <SurenessShape sureness={remedy.sureness} />

@@ -23,9 +23,7 @@ function Done({ now }: { now: Shelving }) {
       </p>
       {back !== null && (
         <div class="row">
-          <Press primary onPress={() => void goOn(now.batch)}>
-            Go on with {then}
-          </Press>
+          <Press onPress={() => void goOn(now.batch)}>Go on with {then}</Press>
           <span class="soft">It is planned again with this lot.</span>
         </div>
       )}

@@ -34,8 +34,8 @@ const entry = (term: string) =>
     .locator('dd');
 
 async function makeFirst(): Promise<void> {
-  await main().getByLabel('Cold window, trial 2').check();
-  await press(/^First make 5 g of Linalool 20 %/);
+  await main().getByRole('radio', { name: 'Cold window, trial 2' }).check();
+  await press(/^First make 5\sg of Linalool 20\s%/);
   await waits().getByText('then: Cold window, trial 2').waitFor();
 }
 
@@ -43,7 +43,7 @@ describe('a dilution to make first', () => {
   it('waits on both screens, and is given up with the first plan back as it was', async () => {
     await tab('Pour');
     await makeFirst();
-    expect(await main().getByLabel('Linalool 20 %, dilution').isChecked()).toBe(true);
+    expect(await main().getByRole('radio', { name: 'Linalool 20 %, dilution' }).isChecked()).toBe(true);
     await tab('Formulas');
     await waits().getByText('first: Linalool 20 %').waitFor();
     await press('Wait no longer');
@@ -59,7 +59,7 @@ describe('a dilution to make first', () => {
     open = await openWindow('loopback', { data });
     page = open.page;
     await waits().getByText('then: Cold window, trial 2').waitFor();
-    expect(await main().getByLabel('Linalool 20 %, dilution').isChecked()).toBe(true);
+    expect(await main().getByRole('radio', { name: 'Linalool 20 %, dilution' }).isChecked()).toBe(true);
   });
 
   it('is poured, told with its uncertainty, and put on the shelf under a free code', async () => {
@@ -87,13 +87,17 @@ describe('a dilution to make first', () => {
   it('leads back to the first plan, solved again with the new lot', async () => {
     await press('Go on with Cold window, trial 2');
     await main().getByRole('button', { name: 'Start the batch' }).waitFor();
-    expect(await main().getByLabel('Cold window, trial 2').isChecked()).toBe(true);
+    expect(await main().getByRole('radio', { name: 'Cold window, trial 2' }).isChecked()).toBe(true);
     expect(await waits().count()).toBe(0);
     await linalool().getByText('sure', { exact: true }).waitFor();
     const bottle = linalool().getByRole('combobox');
     expect(await bottle.inputValue()).toBe('LI-07-20T');
     const strength = await bottle.locator('option:checked').textContent();
     expect(Number(/· ([\d.]+) %/.exec(strength ?? '')?.[1])).toBeCloseTo(20, 0);
+    await press('Bottles as in the formula');
+    await linalool().getByText('coarse').waitFor();
+    await press(/^Pour [\d.]+\sg of Linalool 20\s% \(LI-07-20T\) instead/);
+    await linalool().getByText('sure', { exact: true }).waitFor();
     await tab('Organ');
     await main().locator('.lot').filter({ hasText: 'LI-07-20T' }).first().waitFor();
   });
