@@ -1,27 +1,68 @@
 import { SHAPES } from '../../drivers/frames/shapes.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
-import { listPorts } from '../../drivers/link/ports.ts';
+import { hidBalance } from '../../drivers/link/hid.ts';
+import { listPorts, type PortInfo } from '../../drivers/link/ports.ts';
+import { listScales, type ScaleInfo } from '../../drivers/link/scales.ts';
 import { serialBalance } from '../../drivers/link/serial.ts';
+import { type TypedBalance, typedBalance } from '../../drivers/link/typed.ts';
+import { whereNow } from '../../drivers/link/whereabouts.ts';
 import { simulatedBalance } from '../../drivers/simulated/simulated-balance.ts';
+import { Finding, type FindingMeans } from './finding.ts';
 import { ScreenPipette } from './screen-pipette.ts';
 import type { Bench } from './session.ts';
+import { shapeView } from './shape-view.ts';
 import type { WorkshopStore } from './store/workshop.ts';
-import { BalanceChoice, type Input, type Output } from './table.ts';
+import type { Input, Output } from './table.ts';
+import { BalanceChoice, type FindingView } from './table-balance.ts';
 import { HostTrouble } from './trouble.ts';
 
 const SETTING = 'balance';
 
-/** The balance of the bench: chosen by the person, remembered, and taken up again at the next start. */
+/** What of the machine is used; a test gives its own. */
+export interface Machine {
+  ports(): Promise<readonly PortInfo[]>;
+  scales(): Promise<readonly ScaleInfo[]>;
+  readonly find?: NonNullable<FindingMeans['find']>;
+}
+
+const MACHINE: Machine = { ports: () => listPorts(), scales: () => listScales() };
+
+const hex = (id: number): string => id.toString(16).padStart(4, '0');
+
+/** A USB scale with its ids written as the system writes those of ports. */
+const placed = ({ vendorId, productId, serialNumber, ...scale }: ScaleInfo) => ({
+  ...scale,
+  vendorId: hex(vendorId),
+  productId: hex(productId),
+  serialNumber,
+});
+
+/** The balance of the bench: chosen by the person or found by listening, remembered, and taken up again at the next start. */
 export class Balances {
   readonly #bench: Bench;
   readonly #workshop: WorkshopStore;
   readonly #seed: () => number;
+  readonly #machine: Machine;
+  readonly #finding: Finding;
   #pipette: ScreenPipette | null = null;
+  #typed: TypedBalance | null = null;
 
-  constructor(bench: Bench, workshop: WorkshopStore, seed: () => number) {
+  constructor(bench: Bench, workshop: WorkshopStore, seed: () => number, machine: Machine = MACHINE) {
     this.#seed = seed;
     this.#bench = bench;
     this.#workshop = workshop;
+    this.#machine = machine;
+    this.#finding = new Finding({
+      ports: () => machine.ports(),
+      release: async () => {
+        if (this.chosen()?.kind === 'serial') await bench.release();
+      },
+      take: (found) => this.#use({ kind: 'serial', ...found }),
+      resume: async () => {
+        if (bench.balance === null) await this.takeUp();
+      },
+      ...(machine.find === undefined ? {} : { find: machine.find }),
+    });
   }
 
   /** The remembered choice; null when none was made or what is stored is no choice any more. */
@@ -34,9 +75,8 @@ export class Balances {
 
   /** @throws LinkTrouble when shape or line settings are not known */
   async choose(choice: BalanceChoice): Promise<void> {
-    const balance = this.#make(choice);
-    await this.#bench.attach(balance);
-    this.#workshop.set(SETTING, JSON.stringify(choice));
+    await this.#finding.stop();
+    await this.#use(choice);
   }
 
   /** Takes up the remembered balance. */
@@ -45,12 +85,30 @@ export class Balances {
     if (choice !== null) await this.#bench.attach(this.#make(choice));
   }
 
-  ports(): Promise<Output<'balance.ports'>> {
-    return listPorts();
+  async ports(): Promise<Output<'balance.ports'>> {
+    return [...(await this.#machine.ports())];
+  }
+
+  /** @throws LinkTrouble "unsupported" where USB scales cannot be read here */
+  async scales(): Promise<Output<'balance.scales'>> {
+    return (await this.#machine.scales()).map(placed);
   }
 
   shapes(): Output<'balance.shapes'> {
-    return SHAPES.map(({ name, title, sample, lines }) => ({ name, title, sample, lines: [...lines] }));
+    return SHAPES.map(shapeView);
+  }
+
+  get finding(): FindingView {
+    return this.#finding.view;
+  }
+
+  /** Looks for a balance by listening, at one port or at all; what is found is taken. */
+  find(path?: string): FindingView {
+    return this.#finding.start(path);
+  }
+
+  stopFinding(): Promise<FindingView> {
+    return this.#finding.stop();
   }
 
   async press(key: Input<'balance.press'>['key']): Promise<void> {
@@ -58,6 +116,17 @@ export class Balances {
     if (balance === null)
       throw new HostTrouble('No balance is chosen.', 'Balance', 'Choose one on the Balance screen.');
     await balance.press(key);
+  }
+
+  /** Enters what the display shows. @throws LinkTrouble "bad-figure"; HostTrouble where figures are not typed */
+  type(text: string): void {
+    if (this.#typed === null)
+      throw new HostTrouble(
+        'The figures of this balance are not typed.',
+        'Pour',
+        'Choose "Typed by hand" on the Balance screen.',
+      );
+    this.#typed.type(text);
   }
 
   /** The pipette of the simulated balance. @throws HostTrouble when another balance is on the bench */
@@ -77,16 +146,70 @@ export class Balances {
     if (state !== undefined) this.#pipette?.putBack(state);
   }
 
-  stop(): void {
+  /** Ends what is under way; ports that were listened at are free when the promise resolves. */
+  async stop(): Promise<void> {
     this.#pipette?.stop();
+    await this.#finding.stop();
+  }
+
+  async #use(choice: BalanceChoice): Promise<void> {
+    const known = await this.#withDevice(choice);
+    const balance = this.#make(known);
+    await this.#bench.attach(balance);
+    this.#workshop.set(SETTING, JSON.stringify(known));
+  }
+
+  /** A serial choice with the ids of the device at its path, where the system tells them. */
+  async #withDevice(choice: BalanceChoice): Promise<BalanceChoice> {
+    if (choice.kind !== 'serial') return choice;
+    const { device: _, ...rest } = choice;
+    const port = (await this.#machine.ports()).find((one) => one.path === choice.path);
+    if (port?.vendorId === undefined || port.productId === undefined) return rest;
+    const { vendorId, productId, serialNumber } = port;
+    return {
+      ...rest,
+      device: { vendorId, productId, ...(serialNumber === undefined ? {} : { serialNumber }) },
+    };
   }
 
   #make(choice: BalanceChoice): Balance {
+    const balance = this.#made(choice);
     this.#pipette?.stop();
-    this.#pipette = null;
-    if (choice.kind === 'serial') return serialBalance(choice);
-    const balance = simulatedBalance({ seed: this.#seed() });
-    this.#pipette = new ScreenPipette(balance.controls, () => this.#bench.batch?.state ?? null);
-    return balance;
+    this.#pipette = balance.pipette ?? null;
+    this.#typed = balance.typed ?? null;
+    return balance.link;
+  }
+
+  /** The link of a choice, with the hands that go with it. @throws LinkTrouble when shape or line settings are not known */
+  #made(choice: BalanceChoice): { link: Balance; pipette?: ScreenPipette; typed?: TypedBalance } {
+    const machine = this.#machine;
+    switch (choice.kind) {
+      case 'simulated': {
+        const link = simulatedBalance({ seed: this.#seed() });
+        return { link, pipette: new ScreenPipette(link.controls, () => this.#bench.batch?.state ?? null) };
+      }
+      case 'typed': {
+        const link = typedBalance();
+        return { link, typed: link };
+      }
+      case 'serial': {
+        const { device, path, shape, line, unit } = choice;
+        const locate = async () => whereNow(device ?? null, path, await machine.ports());
+        return {
+          link: serialBalance({
+            path,
+            shape,
+            line,
+            ...(unit === undefined ? {} : { unit }),
+            ...(device === undefined ? {} : { locate }),
+          }),
+        };
+      }
+      case 'usb': {
+        const { device, path } = choice;
+        const locate = async () => whereNow(device, path, (await machine.scales()).map(placed));
+        return { link: hidBalance({ path, locate }) };
+      }
+    }
   }
 }

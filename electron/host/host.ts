@@ -91,11 +91,19 @@ function workshopHandlers(rooms: Rooms) {
 function balanceHandlers({ bench, balances }: Rooms) {
   return {
     'balance.ports': () => balances.ports(),
+    'balance.scales': () => balances.scales(),
     'balance.shapes': () => balances.shapes(),
     'balance.chosen': () => balances.chosen(),
     'balance.choose': async (choice: Input<'balance.choose'>) => {
       await balances.choose(choice);
       return bench.view().live;
+    },
+    'balance.find': ({ path }: Input<'balance.find'>) => balances.find(path),
+    'balance.finding': () => balances.finding,
+    'balance.stop-finding': () => balances.stopFinding(),
+    'balance.type': ({ text }: Input<'balance.type'>) => {
+      balances.type(text);
+      return bench.view();
     },
     'balance.press': async ({ key }: Input<'balance.press'>) => {
       await balances.press(key);
@@ -217,7 +225,7 @@ export async function openHost(options: HostOptions): Promise<Host> {
     call: (name, input) => answer(handlers, name, input),
     onBench: (listener) => bench.onView(listener),
     close: async () => {
-      balances.stop();
+      await balances.stop();
       await bench.detach();
       store.close();
     },

@@ -17,6 +17,7 @@ import { limitsFor } from './limits.ts';
 import type { Beside, Journal } from './store/journal.ts';
 import type { BenchView } from './table.ts';
 import { benchView } from './view/bench-view.ts';
+import { isTyped } from './view/typed.ts';
 
 /** What the bench sees of the balance at this moment. */
 export interface Live {
@@ -87,6 +88,8 @@ export class Bench {
   readonly #viewers = new Set<(view: BenchView) => void>();
   readonly #hearers = new Set<(events: readonly StoredEvent[]) => void>();
   #balance: Balance | null = null;
+  /** How the balance before was reached; a change during a batch is noted. */
+  #reachedBy: string | null = null;
   #unhear: (() => void)[] = [];
   #live: Live = NO_LIVE;
   #settling: SettlingState = unsettled;
@@ -129,7 +132,21 @@ export class Bench {
       balance.onObservation((observation) => this.#onObservation(observation)),
     ];
     balance.start();
+    const was = this.#reachedBy;
+    this.#reachedBy = balance.what;
+    if (was !== null && was !== balance.what && this.#underWay())
+      this.#actFromBalance({
+        type: 'note',
+        what: 'balance changed',
+        detail: `${was} before, ${balance.what} from here on`,
+      });
     this.#onLink(balance.state);
+  }
+
+  /** Lets the balance go for a while, in sight of the windows; its port is free when the promise resolves. */
+  async release(): Promise<void> {
+    await this.detach();
+    this.#show();
   }
 
   /** Lets the balance go; its port is free when the promise resolves. */
@@ -148,11 +165,7 @@ export class Bench {
    * @throws FormulaTrouble when it cannot be planned; RangeError when a batch is on the bench
    */
   start(order: StartOrder): string {
-    if (
-      this.#batch !== null &&
-      this.#batch.state.phase !== 'closed' &&
-      this.#batch.state.phase !== 'abandoned'
-    )
+    if (this.#batch !== null && this.#underWay())
       throw new RangeError(`"${this.#batch.name}" is still on the bench`);
     const limits = order.planned?.limits ?? limitsFor(this.#live.reading);
     const made = order.planned?.plan ?? plan(order.formula, order.materials, order.lots, limits);
@@ -256,6 +269,11 @@ export class Bench {
     return () => this.#hearers.delete(listener);
   }
 
+  #underWay(): boolean {
+    const phase = this.#batch?.state.phase;
+    return phase !== undefined && phase !== 'closed' && phase !== 'abandoned';
+  }
+
   #stamp(): string {
     return new Date(this.#means.now()).toISOString();
   }
@@ -293,6 +311,9 @@ export class Bench {
       this.#movement = [];
       this.#rests = state.inHand === null ? [] : [plain(state.inHand.before)];
     }
+    /* The vessel may have been lifted since the figure was typed: closing asks for one of its own. */
+    if (isTyped(this.#live.link) && state.phase === 'closing' && batch.state.phase !== 'closing')
+      this.#settling = cleared(this.#settling);
     this.#tell(stored);
   }
 
@@ -362,7 +383,8 @@ export class Bench {
     const state = this.#batch?.state;
     const d = Number(state?.facts.balance.limits.d ?? limitsFor(reading).d);
     this.#settling = settle(this.#settling, reading, { pouring: state?.phase === 'pouring', d });
-    this.#movement = moved(this.#movement, reading, d);
+    /* A typed figure tells nothing of how the hand moves. */
+    this.#movement = reading.typed === true ? [] : moved(this.#movement, reading, d);
     if (this.#batch !== null && this.#trace.length < TRACE_LIMIT) this.#trace.push(reading);
     const { settled } = this.#settling;
     if (settled === null || settled === before) return;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import * as balances from './table-balance.ts';
 import { Mass } from './table-mass.ts';
 import * as plans from './table-plans.ts';
 import * as records from './table-records.ts';
@@ -12,26 +13,6 @@ import * as records from './table-records.ts';
 /** An error as shown: what went wrong, where, and what to do next. */
 export const Trouble = z.object({ what: z.string(), where: z.string().nullable(), next: z.string() });
 
-export const BalanceChoice = z.discriminatedUnion('kind', [
-  z.object({ kind: z.literal('simulated') }),
-  z.object({
-    kind: z.literal('serial'),
-    path: z.string().min(1),
-    /** Name of a line shape, or "recognise". */
-    shape: z.string().min(1),
-    /** Line settings as "9600 8N1". */
-    line: z.string().min(1),
-  }),
-]);
-
-export const Port = z.object({ path: z.string(), label: z.string(), detail: z.string() });
-export const Shape = z.object({
-  name: z.string(),
-  title: z.string(),
-  sample: z.string(),
-  lines: z.array(z.string()),
-});
-
 export const LiveView = z.object({
   link: z.enum(['none', 'opening', 'live', 'silent', 'lost']),
   /** What the balance is reached by, and what to say about it. */
@@ -43,6 +24,8 @@ export const LiveView = z.object({
   /** The same in grams. */
   g: Mass.nullable(),
   moving: z.boolean(),
+  /** Figures are typed on Pour: there is no stream. */
+  typed: z.boolean(),
   range: z.enum(['inside', 'over', 'under']),
   at: z.number(),
 });
@@ -198,10 +181,18 @@ export const TABLE = {
   ),
   /** Gives up waiting. */
   'formulas.forget': call(Nothing, Nothing),
-  'balance.ports': call(Nothing, z.array(Port)),
-  'balance.shapes': call(Nothing, z.array(Shape)),
-  'balance.chosen': call(Nothing, BalanceChoice.nullable()),
-  'balance.choose': call(BalanceChoice, LiveView),
+  'balance.ports': call(Nothing, z.array(balances.Port)),
+  /** USB scales; asked for only when the person wants one. */
+  'balance.scales': call(Nothing, z.array(balances.Scale)),
+  'balance.shapes': call(Nothing, z.array(balances.Shape)),
+  'balance.chosen': call(Nothing, balances.BalanceChoice.nullable()),
+  'balance.choose': call(balances.BalanceChoice, LiveView),
+  /** Looks for a balance by listening, at one port or at all; what is found is taken. */
+  'balance.find': call(z.object({ path: z.string().min(1).optional() }), balances.FindingView),
+  'balance.finding': call(Nothing, balances.FindingView),
+  'balance.stop-finding': call(Nothing, balances.FindingView),
+  /** Enters what the display shows, where figures are typed. */
+  'balance.type': call(z.object({ text: z.string().max(40) }), BenchView),
   'balance.press': call(z.object({ key: z.enum(['tare', 'zero']) }), Nothing),
   /** The simulated balance's own controls: pipette and vessel. */
   'pipette.drop': call(z.object({ count: z.number().int().min(1).max(20) }), Nothing),
@@ -256,7 +247,8 @@ export type CallName = keyof Table;
 export type Input<K extends CallName> = z.input<Table[K]['input']>;
 export type Output<K extends CallName> = z.output<Table[K]['output']>;
 export type Trouble = z.infer<typeof Trouble>;
-export type BalanceChoice = z.infer<typeof BalanceChoice>;
+export type BalanceChoice = balances.BalanceChoice;
+export type FindingView = balances.FindingView;
 export type LiveView = z.infer<typeof LiveView>;
 export type PourView = z.infer<typeof PourView>;
 export type BenchView = z.infer<typeof BenchView>;

@@ -1,6 +1,6 @@
 import { useComputed } from '@preact/signals';
 import { Press } from '../parts/press.tsx';
-import { actions, phase, poured, solid, step } from '../state/bench.ts';
+import { actions, phase, poured, solid, step, typed } from '../state/bench.ts';
 import { act } from '../state/doing.ts';
 import { connection } from '../state/host.ts';
 
@@ -8,7 +8,10 @@ import { connection } from '../state/host.ts';
 export function Bar() {
   const said = useComputed(() => {
     const now = step.value;
-    if (phase.value === 'pouring' && !solid.value) return 'Figures are hollow while the reading moves.';
+    if (phase.value === 'pouring' && !solid.value)
+      return typed.value
+        ? 'Figures are hollow until one is typed.'
+        : 'Figures are hollow while the reading moves.';
     // Beside five actions there is no room; the ledger says the same.
     if (actions.value.length > 4 || now === null || poured.value === null || Number(poured.value) === 0)
       return '';

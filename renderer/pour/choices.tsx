@@ -12,14 +12,16 @@ function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
       type="button"
       class={`choice${first ? ' first' : ''}`}
       disabled={!choice.possible || connection.value !== 'open'}
-      aria-keyshortcuts={choice.key}
+      aria-keyshortcuts={choice.key === '' ? undefined : choice.key}
       title={choice.points.join('\n')}
       onMouseDown={keepFocus}
       onClick={() => take(choice)}
     >
-      <span class="key" aria-hidden="true">
-        {keyLabel(choice.key)}
-      </span>
+      {choice.key !== '' && (
+        <span class="key" aria-hidden="true">
+          {keyLabel(choice.key)}
+        </span>
+      )}
       <span class="choice-title">{choice.title}</span>
       <span class="choice-headline">{tied(choice.headline)}</span>
       <span class="choice-points">

@@ -13,7 +13,8 @@ import { Pipette } from '../pour/pipette.tsx';
 import { Reason } from '../pour/reason.tsx';
 import { RunIn } from '../pour/run-in.tsx';
 import { Trace } from '../pour/trace.tsx';
-import { choices, ended, hasPour, known, notice, simulated, step } from '../state/bench.ts';
+import { Typed } from '../pour/typed.tsx';
+import { choices, ended, hasPour, known, notice, simulated, step, typed } from '../state/bench.ts';
 
 function Notice() {
   const told = notice.value;
@@ -32,6 +33,7 @@ function Bench() {
       <aside class="bench-side">
         <Ladder />
         {simulated.value && <Pipette keyed />}
+        {typed.value && !ended.value && <Typed keyed />}
       </aside>
       <div class="bench-main">
         <Notice />

@@ -1,35 +1,81 @@
 import { signal } from '@preact/signals';
-import type { BalanceChoice, Output } from '../../electron/host/table.ts';
-import { ask } from './host.ts';
+import type { BalanceChoice, FindingView, Output, Trouble } from '../../electron/host/table.ts';
+import { ask, askReply } from './host.ts';
 
 export const ports = signal<Output<'balance.ports'> | null>(null);
 export const shapes = signal<Output<'balance.shapes'>>([]);
+/** USB scales; null until they were asked for. */
+export const scales = signal<Output<'balance.scales'> | null>(null);
+/** Why USB scales cannot be listed here. */
+export const scalesTrouble = signal<Trouble | null>(null);
 /** The choice the host remembers. */
 export const chosen = signal<BalanceChoice | null>(null);
 /** A choice is being taken up. */
 export const choosing = signal(false);
+/** How the looking for a balance stands; null until the host has told. */
+export const finding = signal<FindingView | null>(null);
+
+/** While it listens, the host is asked this often how far it is, in ms. */
+const LOOK_EVERY = 250;
 
 export async function fetchPorts(): Promise<void> {
   const told = await ask('balance.ports', {});
   if (told !== null) ports.value = told;
 }
 
-/** Ports, shapes and the remembered choice. */
+export async function fetchScales(): Promise<void> {
+  const reply = await askReply('balance.scales', {});
+  scales.value = reply.ok ? reply.value : null;
+  scalesTrouble.value = reply.ok ? null : reply.trouble;
+}
+
+/** Ports, shapes, the remembered choice, and a looking that is under way. */
 export async function fetchBalances(): Promise<void> {
-  const [known, kept] = await Promise.all([
+  const [known, kept, looking] = await Promise.all([
     ask('balance.shapes', {}),
     ask('balance.chosen', {}),
+    ask('balance.finding', {}),
     fetchPorts(),
   ]);
   if (known !== null) shapes.value = known;
   chosen.value = kept;
+  await follow(looking);
 }
 
 export async function choose(choice: BalanceChoice): Promise<void> {
   choosing.value = true;
   const told = await ask('balance.choose', choice);
+  if (told !== null) chosen.value = await ask('balance.chosen', {});
   choosing.value = false;
-  if (told !== null) chosen.value = choice;
+}
+
+let following = false;
+
+/** Shows how the looking stands until it has ended; what was found is then the remembered choice. */
+async function follow(first: FindingView | null): Promise<void> {
+  if (first !== null) finding.value = first;
+  if (following || first?.state !== 'listening') return;
+  following = true;
+  try {
+    for (let now: FindingView | null = first; now?.state === 'listening'; ) {
+      await new Promise((resolve) => setTimeout(resolve, LOOK_EVERY));
+      now = await ask('balance.finding', {});
+      if (now !== null) finding.value = now;
+    }
+  } finally {
+    following = false;
+  }
+  chosen.value = await ask('balance.chosen', {});
+}
+
+/** Looks for the balance by listening, at one port or at all of them. */
+export async function find(path?: string): Promise<void> {
+  await follow(await ask('balance.find', path === undefined ? {} : { path }));
+}
+
+export async function stopFinding(): Promise<void> {
+  const told = await ask('balance.stop-finding', {});
+  if (told !== null) finding.value = told;
 }
 
 export const press = (key: 'tare' | 'zero'): Promise<unknown> => ask('balance.press', { key });

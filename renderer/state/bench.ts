@@ -10,6 +10,7 @@ const NO_LIVE: LiveView = {
   unit: '',
   g: null,
   moving: true,
+  typed: false,
   range: 'inside',
   at: 0,
 };
@@ -74,5 +75,7 @@ export const display = computed(() => {
 /** The display shows a figure. */
 export const shows = computed(() => live.value.figure !== null);
 export const moving = computed(() => live.value.moving);
+/** Figures are typed here: the balance has no way to send them. */
+export const typed = computed(() => live.value.typed);
 /** The balance on this bench is the simulated one, whose pipette is on the screen. */
 export const simulated = computed(() => live.value.what.startsWith('simulated'));

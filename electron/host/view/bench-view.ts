@@ -35,6 +35,7 @@ import {
   takingFace,
   vesselFace,
 } from './moments.ts';
+import { isTyped, typedActions, typedChoices, typedFace } from './typed.ts';
 
 const zero = new Decimal(0);
 
@@ -49,6 +50,7 @@ function liveView(live: Live, settling: SettlingState): LiveView {
     unit: reading?.unit ?? '',
     g: reading?.g ?? null,
     moving: settling.settled === null,
+    typed: isTyped(link),
     range: live.range,
     at: live.at,
   };
@@ -175,6 +177,10 @@ function notice(state: PourState, live: Live, trouble: string | null): PourView[
   return null;
 }
 
+/** Something of the line in hand is in the vessel. */
+const begunBy = (state: PourState, live: Live): boolean =>
+  netNow(state, live).abs().gt(decimal(state.facts.balance.limits.d));
+
 function overBy(state: PourState): { id: string; by: Decimal } | null {
   const pour = lastPour(state);
   if (pour === null) return null;
@@ -221,23 +227,26 @@ function pourView(
     next: following === null ? null : nextBottle(state, following),
   };
   const choices = state.phase === 'over' ? choicesFor(state) : null;
-  const led = ledBy(state, live, hand, settled);
-  const begun = netNow(state, live).abs().gt(decimal(state.facts.balance.limits.d));
+  const typed = isTyped(live.link);
+  const led = typed ? null : ledBy(state, live, hand, settled);
+  const faced = face(state, live, settled, steps, led);
+  const cards = choices === null ? [] : choiceViews(state, choices, overBy(state));
+  const actions = actionsOf(state, { settled, begun: begunBy(state, live) }, choices);
   return {
     batch: batch.id,
     name: batch.name,
     formula: state.facts.formula.name,
     total: shown(state.total, state),
     phase: state.phase,
-    ...face(state, live, settled, steps, led),
+    ...(typed ? typedFace(state, faced, settled) : faced),
     cue: led?.guidance.phase ?? null,
     willSettle: settleMark(state, led, line),
     paused: state.paused !== null,
     notice: notice(state, live, trouble),
     ladder: ladder(state, line),
     ...steps,
-    choices: choices === null ? [] : choiceViews(state, choices, overBy(state)),
-    actions: actionsOf(state, { settled, begun }, choices),
+    choices: typed ? typedChoices(cards) : cards,
+    actions: typed ? typedActions(actions) : actions,
     result: state.phase === 'closed' ? resultOf(state) : null,
   };
 }

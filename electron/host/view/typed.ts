@@ -1,0 +1,47 @@
+import { lineOf, type PourState } from '../../../core/pour/state.ts';
+import { pourWindow } from '../../../core/pour/window.ts';
+import type { Decimal } from '../../../core/quantity/decimal.ts';
+import type { LinkState } from '../../../core/weighing/reading.ts';
+import { TYPED_SHAPE } from '../../../drivers/link/typed.ts';
+import type { ActionView, ChoiceView } from '../table.ts';
+import { shown } from './figures.ts';
+import type { Face } from './moments.ts';
+
+/** Whether the figures of this balance are typed: no stream to lead the hand by. */
+export const isTyped = (link: LinkState): boolean => link.kind === 'live' && link.shape === TYPED_SHAPE;
+
+/** What to look for on the display, since it cannot be followed from here. */
+function lookFor(state: PourState): string | null {
+  const window = (at: Decimal, from: Decimal, to: Decimal): string =>
+    `${shown(at, state)} g, from ${shown(from, state)} to ${shown(to, state)}`;
+  if (state.phase === 'pouring' && state.inHand !== null) {
+    const { before, line } = state.inHand;
+    const { aim, low, high } = pourWindow(state, lineOf(state, line));
+    const at = window(before.plus(aim), before.plus(low), before.plus(high));
+    return `Pour until the display shows ${at}.`;
+  }
+  if (state.phase === 'withdrawing' && state.withdrawing !== null) {
+    const { before, aim } = state.withdrawing;
+    return `Take out until the display shows ${shown(before.minus(aim), state)} g.`;
+  }
+  return null;
+}
+
+/** The face of a moment where figures are typed: hollow until one is, and the hint says what to type. */
+export function typedFace(state: PourState, face: Face, settled: boolean): Face {
+  const aim = lookFor(state);
+  if (aim !== null) return { ...face, hint: `${aim} Let it rest, type it.` };
+  if (state.phase === 'vessel' && !settled)
+    return { ...face, hint: 'Empty vessel in the middle of the pan. Let it rest, type the figure.' };
+  if (state.phase === 'closing' && !settled)
+    return { ...face, hint: 'Type what the display shows with vessel and batch, then close.' };
+  return face;
+}
+
+/** A typed figure rests as it is entered: there is nothing to wait for. */
+export const typedActions = (actions: readonly ActionView[]): ActionView[] =>
+  actions.filter((one) => one.do !== 'settle');
+
+/** Digits belong to the figure, also those a keyboard-wedge balance sends unasked: no card is taken by one. */
+export const typedChoices = (cards: readonly ChoiceView[]): ChoiceView[] =>
+  cards.map((card) => ({ ...card, key: '' }));

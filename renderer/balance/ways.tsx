@@ -1,0 +1,267 @@
+import { useSignal } from '@preact/signals';
+import type { BalanceChoice, Output } from '../../electron/host/table.ts';
+import { Press } from '../parts/press.tsx';
+import {
+  choose,
+  choosing,
+  chosen,
+  fetchPorts,
+  fetchScales,
+  find,
+  finding,
+  ports,
+  scales,
+  scalesTrouble,
+  shapes,
+} from '../state/balance.ts';
+import { type Unit, UnitPick } from './unit-pick.tsx';
+
+const RECOGNISE = 'recognise';
+const USUAL_LINE = '9600 8N1';
+
+type Scale = Output<'balance.scales'>[number];
+
+interface Draft {
+  readonly kind: BalanceChoice['kind'];
+  readonly path: string;
+  readonly shape: string;
+  readonly line: string;
+  readonly unit: Unit | '';
+  readonly scale: Scale | null;
+}
+
+const EMPTY: Draft = {
+  kind: 'simulated',
+  path: '',
+  shape: RECOGNISE,
+  line: USUAL_LINE,
+  unit: '',
+  scale: null,
+};
+
+function draftOf(choice: BalanceChoice | null): Draft {
+  if (choice === null) return EMPTY;
+  if (choice.kind !== 'serial') return { ...EMPTY, kind: choice.kind };
+  const { kind, path, shape, line, unit = '' } = choice;
+  return { ...EMPTY, kind, path, shape, line, unit };
+}
+
+/** What is drawn up as a choice; null while something is missing. */
+function choiceOf({ kind, path, shape, line, unit, scale }: Draft): BalanceChoice | null {
+  switch (kind) {
+    case 'simulated':
+    case 'typed':
+      return { kind };
+    case 'serial':
+      return path.trim() === '' ? null : { kind, path, shape, line, ...(unit === '' ? {} : { unit }) };
+    case 'usb': {
+      if (scale === null) return null;
+      const { vendorId, productId, serialNumber } = scale;
+      return { kind, path: scale.path, device: { vendorId, productId, serialNumber } };
+    }
+  }
+}
+
+interface PartProps {
+  readonly draft: Draft;
+  readonly change: (part: Partial<Draft>) => void;
+}
+
+interface Ids {
+  readonly detail: string;
+  readonly vendorId?: string | undefined;
+  readonly productId?: string | undefined;
+  readonly serialNumber?: string | undefined;
+}
+
+/** Vendor, product and serial number in words, and what the device calls itself where it does. */
+function IdsOf({ ids: { detail, vendorId, productId, serialNumber } }: { ids: Ids }) {
+  if (vendorId === undefined) return <small>{detail || 'the system tells nothing of it'}</small>;
+  const called = detail.split(`${vendorId}:`)[0]?.trim() ?? '';
+  return (
+    <small>
+      {called !== '' && `${called}, `}vendor {vendorId}, product {productId ?? 'not told'}, serial number{' '}
+      {serialNumber || 'none'}
+    </small>
+  );
+}
+
+function Ports({ draft, change }: PartProps) {
+  const known = ports.value;
+  return (
+    <fieldset class="picks">
+      <legend>Port</legend>
+      {known?.length === 0 && <p class="soft">No port is found. Plug the balance in, then look again.</p>}
+      {known?.map((port) => (
+        <label class="pick" key={port.path}>
+          <input
+            type="radio"
+            name="port"
+            checked={draft.path === port.path}
+            onChange={() => change({ path: port.path })}
+          />
+          <span>
+            <b>{port.label}</b>
+            <IdsOf ids={port} />
+          </span>
+        </label>
+      ))}
+      <Press slim onPress={() => void fetchPorts()}>
+        Look again
+      </Press>
+      <label>
+        or another path
+        <input
+          type="text"
+          autoComplete="off"
+          spellcheck={false}
+          value={draft.path}
+          onInput={(event) => change({ path: event.currentTarget.value })}
+        />
+      </label>
+      <Press
+        slim
+        disabled={draft.path.trim() === '' || finding.value?.state === 'listening'}
+        onPress={() => void find(draft.path.trim())}
+      >
+        Find settings and shape at this port
+      </Press>
+    </fieldset>
+  );
+}
+
+function Shapes({ draft, change }: PartProps) {
+  const shape = shapes.value.find((one) => one.name === draft.shape);
+  const lines = shape?.lines ?? [];
+  return (
+    <>
+      <label>
+        Shape of its lines
+        <select value={draft.shape} onChange={(event) => change({ shape: event.currentTarget.value })}>
+          <option value={RECOGNISE}>recognise it from what comes</option>
+          {shapes.value.map((one) => (
+            <option key={one.name} value={one.name}>
+              {one.title}
+            </option>
+          ))}
+        </select>
+      </label>
+      {shape !== undefined && (
+        <p class="sample">
+          <span class="label">a line looks like</span> <code>{shape.sample}</code>
+        </p>
+      )}
+      <label>
+        Line settings
+        <input
+          type="text"
+          list="line-settings"
+          autoComplete="off"
+          spellcheck={false}
+          value={draft.line}
+          onInput={(event) => change({ line: event.currentTarget.value })}
+        />
+        <datalist id="line-settings">
+          {lines.map((line) => (
+            <option key={line} value={line} />
+          ))}
+        </datalist>
+      </label>
+      <UnitPick value={draft.unit} change={(unit) => change({ unit })} />
+    </>
+  );
+}
+
+/** USB scales are looked for only here, when one is wanted: what reads them is loaded then. */
+function Scales({ draft, change }: PartProps) {
+  const known = scales.value;
+  const trouble = scalesTrouble.value;
+  return (
+    <fieldset class="picks">
+      <legend>USB scale</legend>
+      {trouble !== null && (
+        <p class="advice" role="alert">
+          {trouble.what} {trouble.next}
+        </p>
+      )}
+      {known?.length === 0 && (
+        <p class="soft">
+          No USB scale is found. Plug it in, switch it on, look again. On Linux it may want rights: copy
+          udev/70-balance.rules of this program to /etc/udev/rules.d and plug it in again.
+        </p>
+      )}
+      {known?.map((scale) => (
+        <label class="pick" key={scale.path}>
+          <input
+            type="radio"
+            name="scale"
+            checked={draft.scale?.path === scale.path}
+            onChange={() => change({ scale })}
+          />
+          <span>
+            <b>{scale.label}</b>
+            <IdsOf ids={scale} />
+          </span>
+        </label>
+      ))}
+      <Press slim onPress={() => void fetchScales()}>
+        {known === null ? 'Look for USB scales' : 'Look again'}
+      </Press>
+    </fieldset>
+  );
+}
+
+const KINDS = [
+  { kind: 'simulated', title: 'Simulated balance', about: 'behaves like one; its pipette is on the screen' },
+  { kind: 'serial', title: 'Balance on a serial port', about: 'also by a USB adapter' },
+  { kind: 'usb', title: 'USB scale', about: 'one that reports as a scale, without a serial port' },
+  {
+    kind: 'typed',
+    title: 'Typed by hand',
+    about: 'no data socket: you type what the display shows, or the balance types it like a keyboard',
+  },
+] as const;
+
+/** Every way to a balance, chosen and set by hand. */
+export function Ways() {
+  const edited = useSignal<Draft | null>(null);
+  const draft = edited.value ?? draftOf(chosen.value);
+  const change = (part: Partial<Draft>) => {
+    edited.value = { ...draft, ...part };
+  };
+  const choice = choiceOf(draft);
+  return (
+    <form
+      class="ways-to"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (choice !== null) void choose(choice);
+      }}
+    >
+      <fieldset class="picks">
+        <legend>Or choose it</legend>
+        {KINDS.map(({ kind, title, about }) => (
+          <label class="pick" key={kind}>
+            <input type="radio" name="kind" checked={draft.kind === kind} onChange={() => change({ kind })} />
+            <span>
+              <b>{title}</b>
+              <small>{about}</small>
+            </span>
+          </label>
+        ))}
+      </fieldset>
+      {draft.kind === 'serial' && (
+        <>
+          <Ports draft={draft} change={change} />
+          <Shapes draft={draft} change={change} />
+        </>
+      )}
+      {draft.kind === 'usb' && <Scales draft={draft} change={change} />}
+      <p class="row">
+        <button type="submit" class="press primary" disabled={choosing.value || choice === null}>
+          Use this balance
+        </button>
+      </p>
+    </form>
+  );
+}
