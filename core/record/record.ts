@@ -62,6 +62,13 @@ const AmendmentFacts = z.strictObject({
   text: z.string(),
 });
 
+/** Base64 of the raw 32 bytes of an Ed25519 key, and of the 64 bytes of a signature (RFC 8032). */
+const Signature = z.strictObject({
+  algorithm: z.literal('Ed25519'),
+  publicKey: z.string().regex(/^[A-Za-z0-9+/]{43}=$/, 'is not an Ed25519 public key in base64'),
+  value: z.string().regex(/^[A-Za-z0-9+/]{86}==$/, 'is not an Ed25519 signature in base64'),
+});
+
 const ClosureText = z.strictObject({
   limit: Text,
   verdict: z.enum(['within', 'lost', 'gained']),
@@ -136,6 +143,8 @@ export const RecordFile = z.strictObject({
   amendments: z.array(AmendmentFacts).exactOptional(),
   events: z.array(StoredEventSchema).min(1),
   head: z.strictObject({ count: z.int().min(1), hash: Hash }),
+  /** Of the canonical JSON (RFC 8785) of all the rest; absent where the maker does not sign. */
+  signature: Signature.exactOptional(),
 });
 export type RecordFile = z.infer<typeof RecordFile>;
 

@@ -28,11 +28,13 @@ export interface BatchSummary {
   /** Null while nothing is in the vessel. */
   readonly strength: string | null;
   readonly strengthU: string | null;
-  readonly strengthTarget: string;
+  readonly strengthTarget: string | null;
   /** Largest deviation of a line from its target, as a share of the target without its sign, %; null without one. */
   readonly worst: number | null;
   /** What was not as planned, in words. */
   readonly marks: readonly string[];
+  /** Why strength and deviation could not be computed; null when they could. What was poured is known all the same. */
+  readonly trouble: string | null;
 }
 
 const DECIMALS = 12;
@@ -62,6 +64,9 @@ const EVENT_MARK: Partial<Record<StoredEvent['event']['type'], string>> = {
   voided: 'voided',
   withdrawn: 'withdrawn',
   're-zeroed': 're-zeroed',
+  'vessel-lifted': 'vessel lifted',
+  're-read': 'read anew',
+  'line-added': 'unplanned line',
   paused: 'paused',
   'balance-lost': 'balance lost',
   noticed: 'noticed',
@@ -80,32 +85,57 @@ function marksOf({ lines, status }: Poured, events: readonly StoredEvent[]): str
   return [...marks];
 }
 
+type Figures = Pick<
+  BatchSummary,
+  'materials' | 'strength' | 'strengthU' | 'strengthTarget' | 'worst' | 'trouble'
+>;
+
+function figuresOf(poured: Poured): Figures {
+  const input = asMadeInput(poured);
+  const made = asMade(input);
+  const { strength } = uncertaintyOf(input, poured.facts.balance.limits, made);
+  const off = made.lines.flatMap(({ relative, poured: mass }) =>
+    relative === null || mass.isZero() ? [] : [relative.times(100).abs().toNumber()],
+  );
+  const empty = made.total.isZero();
+  return {
+    materials: made.composition.filter(({ fraction }) => fraction.gt(0)).map(({ name }) => name),
+    strength: empty ? null : text(made.strength),
+    strengthU: empty ? null : text(new Decimal(strength.expanded).toSignificantDigits(6)),
+    strengthTarget: text(made.targetStrength),
+    worst: off.length === 0 ? null : Math.max(...off),
+    trouble: null,
+  };
+}
+
+/** The figures, or why there are none: a batch is found, and its lots are, whatever its figures come to. */
+function figuresOrTrouble(poured: Poured): Figures {
+  try {
+    return figuresOf(poured);
+  } catch (cause) {
+    if (!(cause instanceof RangeError)) throw cause;
+    const none = { strength: null, strengthU: null, strengthTarget: null, worst: null };
+    return { materials: [], ...none, trouble: cause.message };
+  }
+}
+
 /**
  * The summary of a batch from its stored events, whether it has ended or not.
- * @throws RangeError when the events are not those of a batch, or name a lot that is not in it
+ * @throws RangeError when the events are not those of a batch
  */
 export function summaryOf(events: readonly StoredEvent[]): BatchSummary {
   const poured = pouredOf(events);
   const { facts } = poured;
-  const input = asMadeInput(poured);
-  const made = asMade(input);
-  const { strength } = uncertaintyOf(input, facts.balance.limits, made);
-  const off = made.lines.flatMap(({ relative, poured: mass }) =>
-    relative === null || mass.isZero() ? [] : [relative.times(100).abs().toNumber()],
-  );
+  const total = [...inVessel(poured.pours).values()].reduce((sum, mass) => sum.plus(mass), zero);
   return {
     name: facts.formula.name,
     formula: facts.formula.id,
     operator: facts.operator,
     ended: poured.ended,
-    total: text(made.total),
-    lots: lotsIn(poured, made.total),
-    materials: made.composition.filter(({ fraction }) => fraction.gt(0)).map(({ name }) => name),
-    strength: made.total.isZero() ? null : text(made.strength),
-    strengthU: made.total.isZero() ? null : text(new Decimal(strength.expanded).toSignificantDigits(6)),
-    strengthTarget: text(made.targetStrength),
-    worst: off.length === 0 ? null : Math.max(...off),
+    total: text(total),
+    lots: lotsIn(poured, total),
     marks: marksOf(poured, events),
+    ...figuresOrTrouble(poured),
   };
 }
 

@@ -119,7 +119,7 @@ export function verifyRecord(digest: Digest, file: unknown): RecordVerdict {
   try {
     problems.push(...closureProblems(record.events));
     const { events: _events, head: _head, ...found } = buildRecord(record.events);
-    const { events: _said, head: _stated, ...said } = record;
+    const { events: _said, head: _stated, signature: _signed, ...said } = record;
     problems.push(...differences(said, found, []));
   } catch (cause) {
     if (!(cause instanceof RangeError)) throw cause;

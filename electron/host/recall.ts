@@ -1,6 +1,8 @@
 import { decimal, plain } from '../../core/quantity/decimal.ts';
-import { type LotMade, type LotUse, recallShares, summaryOf } from '../../core/record/summary.ts';
+import { type LotMade, type LotUse, recallShares } from '../../core/record/summary.ts';
+import type { BatchRow } from './store/catalog.ts';
 import type { Store } from './store/store.ts';
+import { triedSummary } from './store/summaries.ts';
 import { HostTrouble } from './trouble.ts';
 
 /** A batch that holds a lot. */
@@ -17,23 +19,33 @@ export interface RecallRow {
   readonly became: string | null;
 }
 
+export interface Recall {
+  readonly rows: readonly RecallRow[];
+  /** Batches whose events cannot be read, so that nobody knows what is in them. */
+  readonly unread: readonly { readonly id: string; readonly name: string }[];
+}
+
 /** What open batches were poured from, as their events have it now: they are summed up only when they end. */
-function openUses({ catalog, journal }: Store): { uses: LotUse[]; made: LotMade[] } {
+function openUses({ catalog, journal }: Store): { uses: LotUse[]; made: LotMade[]; unread: BatchRow[] } {
   const uses: LotUse[] = [];
   const made: LotMade[] = [];
-  for (const { id } of catalog.open())
-    for (const { lot, share, madeBy } of summaryOf(journal.events(id)).lots) {
-      uses.push({ batch: id, lot, share });
+  const unread: BatchRow[] = [];
+  for (const row of catalog.open()) {
+    const { summary } = triedSummary(journal.events(row.id));
+    if (summary === null) unread.push(row);
+    for (const { lot, share, madeBy } of summary?.lots ?? []) {
+      uses.push({ batch: row.id, lot, share });
       if (madeBy !== null) made.push({ lot, batch: madeBy });
     }
-  return { uses, made };
+  }
+  return { uses, made, unread: unread.filter((row) => !catalog.unread().some((one) => one.id === row.id)) };
 }
 
 /**
  * Every batch that holds a lot, directly or through the dilutions made of it, with its share; the latest first.
  * @throws HostTrouble when no batch and no bottle has this code
  */
-export function recallOf(store: Store, lot: string): RecallRow[] {
+export function recallOf(store: Store, lot: string): Recall {
   const { catalog, workshop } = store;
   const shelf = workshop.read().lots;
   const open = openUses(store);
@@ -70,7 +82,7 @@ export function recallOf(store: Store, lot: string): RecallRow[] {
       'lot',
       'Check the code on the label.',
     );
-  return rowsOf(store, lot, uses, made);
+  return { rows: rowsOf(store, lot, uses, made), unread: [...open.unread, ...catalog.unread()] };
 }
 
 function rowsOf(

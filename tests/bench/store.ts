@@ -37,10 +37,12 @@ function eventsOf(i: number): PourEvent[] {
     .replaceAll(`"${facts.formula.name}"`, JSON.stringify(name))
     .replaceAll('"f1"', `"f${i % 300}"`)
     .replaceAll('"tester"', JSON.stringify(OPERATORS[i % OPERATORS.length]));
-  const events = JSON.parse(text) as PourEvent[];
+  const made = i >= 2000 && i % 10 === 0;
+  const own = made ? text.replaceAll(`"R10-${i % 2000}"`, `"D-${i % 2000}"`) : text;
+  const events = JSON.parse(own) as PourEvent[];
   const [started] = events;
   /* Every tenth batch is made from a bottle that an earlier batch became. */
-  if (i >= 2000 && i % 10 === 0 && started?.type === 'started')
+  if (made && started?.type === 'started')
     return [
       {
         ...started,

@@ -1,16 +1,10 @@
-import Papa from 'papaparse';
-import { Decimal } from '../../../core/quantity/decimal.ts';
 import type { RecordFile } from '../../../core/record/record.ts';
+import { type CsvCell, csv, type DecimalSign, figure, percentFigure } from './csv.ts';
 
-const percent = (fraction: string): string => new Decimal(fraction).times(100).toDecimalPlaces(6).toFixed();
+type Row = readonly CsvCell[];
 
-/**
- * The as-made record as CSV (RFC 4180): the lines, then the composition. Units stand in the headings; masses in g with
- * a decimal point. Cells that a spreadsheet would take for a formula are defused.
- */
-export function recordCsv(record: RecordFile): string {
-  const { batch, asMade } = record;
-  const rows: string[][] = [
+function headRows({ batch, asMade, head, withdrawals }: RecordFile): Row[] {
+  return [
     ['batch', batch.name],
     ['record', batch.id],
     ['status', batch.status],
@@ -20,42 +14,84 @@ export function recordCsv(record: RecordFile): string {
     ['balance', batch.balance.name],
     ...(batch.follows === undefined ? [] : [['begins anew record', batch.follows]]),
     ...(batch.followedBy === undefined ? [] : [['begun anew by record', batch.followedBy]]),
-    ...(record.withdrawals ?? []).map((one) => [
+    ...(withdrawals ?? []).map((one) => [
       `withdrawn, ${one.from}, after pour ${one.pour} (g)`,
-      one.taken,
+      figure(one.taken),
     ]),
-    ['total (g)', asMade.total],
-    ['strength as made (% by mass)', percent(asMade.strength)],
-    ['strength by formula (% by mass)', percent(asMade.targetStrength)],
-    ['closure (g)', batch.closure ?? ''],
-    ['events', String(record.head.count)],
-    ['last event hash', record.head.hash],
-    [],
-    [
-      'line',
-      'lot',
-      'target (g)',
-      'half-window (g)',
-      'poured (g)',
-      'deviation (g)',
-      'deviation (%)',
-      'deviation (drops)',
-      'state',
-    ],
-    ...asMade.lines.map((line) => [
-      line.title,
-      line.lot,
-      line.target,
-      line.half,
-      line.poured,
-      line.deviation,
-      line.percent ?? '',
-      line.drops ?? '',
-      line.mark,
-    ]),
-    [],
-    ['material', 'kind', 'as made (% by mass)', 'by formula (% by mass)'],
-    ...asMade.composition.map((one) => [one.name, one.kind, percent(one.fraction), percent(one.target)]),
+    ['total (g)', figure(asMade.total)],
+    ['U of total, k = 2 (g)', figure(asMade.totalU)],
+    ['strength as made (% by mass)', percentFigure(asMade.strength)],
+    ['U of strength, k = 2 (% by mass)', percentFigure(asMade.strengthU)],
+    ['strength by formula (% by mass)', percentFigure(asMade.targetStrength)],
+    ['closure (g)', figure(batch.closure)],
+    ['events', figure(String(head.count))],
+    ['last event hash', head.hash],
   ];
-  return `${Papa.unparse(rows, { newline: '\r\n', escapeFormulae: /^[=+@\t\r]|^-(?!\d+(\.\d+)?$)/ })}\r\n`;
+}
+
+const LINES = [
+  'line',
+  'lot',
+  'target (g)',
+  'half-window (g)',
+  'poured (g)',
+  'U, k = 2 (g)',
+  'deviation (g)',
+  'deviation (%)',
+  'deviation (drops)',
+  'state',
+];
+
+function lineRows({ asMade }: RecordFile): Row[] {
+  return asMade.lines.map((line) => [
+    line.title,
+    line.lot,
+    figure(line.target),
+    figure(line.half),
+    figure(line.poured),
+    figure(line.pouredU),
+    figure(line.deviation),
+    figure(line.percent),
+    figure(line.drops),
+    line.mark,
+  ]);
+}
+
+const PARTS = ['material', 'kind', 'as made (% by mass)', 'U, k = 2 (% by mass)', 'by formula (% by mass)'];
+
+function partRows({ asMade }: RecordFile): Row[] {
+  return asMade.composition.map((one) => [
+    one.name,
+    one.kind,
+    percentFigure(one.fraction),
+    percentFigure(one.fractionU),
+    percentFigure(one.target),
+  ]);
+}
+
+function amendmentRows({ amendments }: RecordFile): Row[] {
+  if (amendments === undefined) return [];
+  return [
+    [],
+    ['amended', 'by', 'because', 'text'],
+    ...amendments.map(({ at, who, why, text }) => [at, who, why, text]),
+  ];
+}
+
+/**
+ * The as-made record as CSV: what it is, then the lines, then the composition, then what was amended. Units stand in
+ * the headings.
+ */
+export function recordCsv(record: RecordFile, sign: DecimalSign = 'point'): string {
+  const rows = [
+    ...headRows(record),
+    [],
+    LINES,
+    ...lineRows(record),
+    [],
+    PARTS,
+    ...partRows(record),
+    ...amendmentRows(record),
+  ];
+  return csv(rows, sign);
 }

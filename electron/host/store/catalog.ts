@@ -72,6 +72,8 @@ export interface Catalog {
   usesOf(lot: string): LotRow[];
   /** All lots of a batch that has ended. */
   lotsOf(batch: string): LotRow[];
+  /** Batches whose events cannot be read: which lots they hold is not known. */
+  unread(): BatchRow[];
   /** Lots that batches were poured from and that were made by this batch. */
   lotsMadeBy(batch: string): string[];
 }
@@ -135,7 +137,12 @@ export function openCatalog(db: Database.Database): Catalog {
   const lotsMadeBy = db.prepare<[string], { lot: string }>(
     'SELECT DISTINCT lot FROM batch_lot WHERE made_by = ?',
   );
+  const unread = db.prepare<[], BatchRow>(
+    `SELECT ${ROW} FROM batch_summary JOIN batch ON batch.id = batch_summary.batch
+     WHERE trouble IS NOT NULL AND NOT EXISTS (SELECT 1 FROM batch_lot WHERE batch_lot.batch = batch.id) ORDER BY no`,
+  );
   return {
+    unread: () => unread.all(),
     find: (query) => {
       const { sql, values } = conditions(query);
       const limit = Math.min(500, Math.max(1, Math.trunc(query.limit)));

@@ -68,6 +68,7 @@ export function openJournal(db: Database.Database): Journal {
   );
   const insertTrace = db.prepare('INSERT INTO packed_trace (batch, n, body) VALUES (?, ?, ?)');
   const insertBatch = db.prepare("INSERT INTO batch (id, name, started, status) VALUES (?, ?, ?, 'open')");
+  const setHead = db.prepare('UPDATE batch SET events = ?, head = ? WHERE id = ?');
   const setStatus = db.prepare('UPDATE batch SET status = ?, total = ? WHERE id = ?');
   const ofBatch = db.prepare<[string], EventRow>(
     'SELECT batch, n, at, body, prev, hash FROM event WHERE batch = ? ORDER BY n',
@@ -102,6 +103,7 @@ export function openJournal(db: Database.Database): Journal {
       prev = hash;
       return entry;
     });
+    setHead.run(n, prev, batch);
     if (events.some(({ type }) => SUMMED_UP.has(type))) summaries.put(eventsOf(batch));
     return written;
   }

@@ -43,6 +43,12 @@ CREATE TRIGGER trace_no_delete BEFORE DELETE ON trace BEGIN SELECT RAISE(ABORT, 
 CREATE TRIGGER batch_no_delete BEFORE DELETE ON batch BEGIN SELECT RAISE(ABORT, 'batches are never deleted'); END;
 `,
   `
+ALTER TABLE batch ADD COLUMN events INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE batch ADD COLUMN head TEXT;
+UPDATE batch SET
+  events = (SELECT count(*) FROM event WHERE event.batch = batch.id),
+  head = (SELECT hash FROM event WHERE event.batch = batch.id ORDER BY n DESC LIMIT 1);
+
 CREATE TABLE packed_trace (
   batch TEXT NOT NULL REFERENCES batch (id),
   n INTEGER NOT NULL,
@@ -66,6 +72,7 @@ CREATE TABLE batch_summary (
   trouble TEXT
 ) STRICT;
 CREATE INDEX batch_summary_formula ON batch_summary (formula, no);
+CREATE INDEX batch_summary_trouble ON batch_summary (batch) WHERE trouble IS NOT NULL;
 CREATE INDEX batch_open ON batch (status) WHERE status = 'open';
 
 CREATE TABLE batch_lot (

@@ -11,10 +11,14 @@ export interface Summaries {
 type Figures = Pick<BatchSummary, 'strength' | 'strengthU' | 'worst'>;
 const NO_FIGURES: Figures = { strength: null, strengthU: null, worst: null };
 
-/** The summary of events; for ones no figure can be computed from, what is known and why no more is. */
-function tried(events: readonly StoredEvent[]): { summary: BatchSummary | null; trouble: string | null } {
+/** The summary of events, or why they cannot be read as a batch: that is kept with it, and it stays in the list. */
+export function triedSummary(events: readonly StoredEvent[]): {
+  summary: BatchSummary | null;
+  trouble: string | null;
+} {
   try {
-    return { summary: summaryOf(events), trouble: null };
+    const summary = summaryOf(events);
+    return { summary, trouble: summary.trouble };
   } catch (cause) {
     return { summary: null, trouble: cause instanceof Error ? cause.message : String(cause) };
   }
@@ -42,7 +46,7 @@ export function openSummaries(db: Database.Database): Summaries {
     put: (events) => {
       const batch = events[0]?.batch ?? '';
       const start = events[0]?.event;
-      const { summary, trouble } = tried(events);
+      const { summary, trouble } = triedSummary(events);
       const { strength, strengthU, worst } = summary ?? NO_FIGURES;
       const name = start?.type === 'started' ? start.formula.name : '';
       const formula = start?.type === 'started' ? start.formula.id : null;

@@ -1,0 +1,38 @@
+import bwipjs from 'bwip-js/node';
+
+/** What the code on a document says: which batch, and the hash of its last event when the document was made. */
+export interface RecordCode {
+  readonly batch: string;
+  readonly hash: string;
+}
+
+const CODE = /^pourwright:record:([^:]+):([0-9a-f]{64})$/;
+
+export const codeText = ({ batch, hash }: RecordCode): string =>
+  `pourwright:record:${encodeURIComponent(batch)}:${hash}`;
+
+/** Reads the text of a scanned code; null when it is of another kind. */
+export function readCode(text: string): RecordCode | null {
+  const match = CODE.exec(text.trim());
+  if (match === null) return null;
+  try {
+    return { batch: decodeURIComponent(match[1] ?? ''), hash: match[2] ?? '' };
+  } catch (cause) {
+    if (cause instanceof URIError) return null;
+    throw cause;
+  }
+}
+
+/** Draws a code (ISO/IEC 18004) as black squares, with the four light modules around it that the standard asks for. */
+export function drawCode(page: PDFKit.PDFDocument, text: string, x: number, y: number, side: number): void {
+  const [made] = bwipjs.raw('qrcode', text, 'eclevel=M');
+  if (made === undefined || !('pixs' in made)) throw new Error('the code could not be made');
+  const { pixs, pixx, pixy } = made;
+  const quiet = 4;
+  const module = side / (pixx + 2 * quiet);
+  for (let row = 0; row < pixy; row += 1)
+    for (let column = 0; column < pixx; column += 1)
+      if (pixs[row * pixx + column] === 1)
+        page.rect(x + (column + quiet) * module, y + (row + quiet) * module, module * 1.01, module * 1.01);
+  page.fill('#000000');
+}

@@ -1,0 +1,145 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { codeText } from '../../../electron/host/documents/record-code.ts';
+import { recordPdf } from '../../../electron/host/documents/record-pdf.ts';
+import { sheetPdf } from '../../../electron/host/documents/sheet-pdf.ts';
+import { wideRecord } from '../../unit/documents/given.ts';
+
+/**
+ * What readers of other houses find in the documents: PDF.js (from npm, always), and where the machine has them
+ * pdftotext, pdffonts and pdftoppm (Poppler) and zbarimg (ZBar).
+ */
+let folder = '';
+let record: Buffer = Buffer.alloc(0);
+let sheet: Buffer = Buffer.alloc(0);
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'pourwright-pdf-'));
+  record = await recordPdf(wideRecord);
+  sheet = await sheetPdf(wideRecord);
+  writeFileSync(join(folder, 'record.pdf'), record);
+  writeFileSync(join(folder, 'sheet.pdf'), sheet);
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const squeezed = (text: string): string => text.normalize('NFKC').replace(/\s+/g, '');
+
+async function pagesOf(bytes: Buffer): Promise<string[]> {
+  const task = getDocument({ data: new Uint8Array(bytes), useSystemFonts: false, verbosity: 0 });
+  const pdf = await task.promise;
+  const pages: string[] = [];
+  for (let i = 1; i <= pdf.numPages; i += 1) {
+    const content = await (await pdf.getPage(i)).getTextContent();
+    pages.push(content.items.map((item) => ('str' in item ? item.str : '')).join(' '));
+  }
+  await task.destroy();
+  return pages;
+}
+
+/** Runs a tool in the folder; null, with the reason printed, where the machine has none. */
+function tool(name: string, ...args: readonly string[]): string | null {
+  const { error, status, stdout, stderr } = spawnSync(name, args, { cwd: folder, encoding: 'utf8' });
+  if (error !== undefined) {
+    console.log(`not read with ${name}: ${error.message}`);
+    return null;
+  }
+  if (status !== 0) throw new Error(`${name}: ${stderr}`);
+  return stdout;
+}
+
+/** Every figure and name that a record's document must say. */
+function wanted(): string[] {
+  const { batch, asMade, head } = wideRecord;
+  return [
+    batch.name,
+    batch.operator,
+    batch.balance.name,
+    `${asMade.total} g`,
+    '−0.01 g',
+    '10.960 %',
+    ...asMade.lines.flatMap((line) => [line.title, line.lot, line.target, line.poured]),
+    ...asMade.composition.map((one) => one.name),
+    ...asMade.composition.map((one) => (Number(one.fraction) * 100).toFixed(3)),
+    ...asMade.lots.map((one) => one.name),
+    'Pour 2 voided: vessel touched',
+    'Amended by 山田 花子, because имя: The lid says "Été".',
+    `Last hash ${head.hash}`,
+  ];
+}
+
+describe('the PDF of a record', () => {
+  it('says to PDF.js everything that the record says, on every page its hash and number', async () => {
+    const pages = await pagesOf(record);
+    const all = squeezed(pages.join(' '));
+    for (const text of wanted()) expect(all).toContain(squeezed(text));
+    for (const [i, page] of pages.entries()) {
+      expect(page).toContain(`page ${i + 1} of ${pages.length}`);
+      expect(page).toContain(wideRecord.head.hash);
+    }
+    expect(pages.length).toBeLessThanOrEqual(2);
+  });
+
+  it('says the same to pdftotext', (context) => {
+    const text = tool('pdftotext', '-layout', 'record.pdf', '-');
+    if (text === null) context.skip();
+    const all = squeezed(text ?? '');
+    for (const one of wanted()) expect(all).toContain(squeezed(one));
+  });
+
+  it('brings its fonts along, every one of them', (context) => {
+    const fonts = tool('pdffonts', 'record.pdf');
+    if (fonts === null) context.skip();
+    const rows = (fonts ?? '').trim().split('\n').slice(2);
+    expect(rows.length).toBeGreaterThan(4);
+    for (const row of rows) expect(row).toMatch(/ yes yes yes /);
+  });
+
+  it.each(['record', 'sheet'])('carries a code that a scanner reads: %s', (name) => {
+    const drawn = tool('pdftoppm', '-r', '150', '-png', '-singlefile', `${name}.pdf`, name);
+    if (drawn === null) return;
+    const read = tool('zbarimg', '--quiet', '--raw', `${name}.png`);
+    if (read === null) return;
+    expect(read.trim()).toBe(codeText({ batch: wideRecord.batch.id, hash: wideRecord.head.hash }));
+  });
+
+  it('is the same bytes for the same record', async () => {
+    expect((await recordPdf(wideRecord)).equals(record)).toBe(true);
+  });
+
+  it('goes on over the pages with its headings, however many lines there are', async () => {
+    const long = structuredClone(wideRecord);
+    const [first] = long.asMade.lines;
+    if (first === undefined) throw new Error('no line');
+    long.asMade.lines = Array.from({ length: 120 }, (_, i) => ({
+      ...first,
+      line: `l${i}`,
+      title: `Line number ${i}`,
+    }));
+    const pages = await pagesOf(await recordPdf(long));
+    expect(pages.length).toBeGreaterThan(2);
+    const all = squeezed(pages.join(' '));
+    for (let i = 0; i < 120; i += 1) expect(all).toContain(`Linenumber${i}R10`);
+    expect(pages.slice(0, 2).every((page) => page.includes('Target, g'))).toBe(true);
+  });
+
+  it('writes a letter that no carried font has as its code point', async () => {
+    const odd = structuredClone(wideRecord);
+    odd.batch.operator = 'שרה';
+    expect(squeezed((await pagesOf(await recordPdf(odd))).join(' '))).toContain('[U+05E9][U+05E8][U+05D4]');
+  });
+});
+
+describe('the batch sheet', () => {
+  it('says name, lots and masses in the order they were poured, and fits one page', async () => {
+    const pages = await pagesOf(sheet);
+    expect(pages).toHaveLength(1);
+    const all = squeezed(pages.join(' '));
+    for (const line of wideRecord.asMade.lines)
+      expect(all).toContain(squeezed(`${line.title} ${line.lot} ${line.target} ${line.poured}`));
+    expect(all).toContain(squeezed(wideRecord.batch.name));
+    expect(all).toContain(wideRecord.head.hash);
+  });
+});
