@@ -1,4 +1,4 @@
-import { chmodSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
@@ -65,18 +65,20 @@ describe('a start with data that cannot be used', () => {
     expectTelling(started.said(), /data folder cannot be written/, data);
   });
 
-  it('leaves a file that is no database as it is, in both windows', async () => {
+  it('sets a file that is no database aside, untouched, and begins nothing in its place, in both windows', async () => {
     mkdirSync(data);
     const file = join(data, 'pourwright.sqlite');
     writeFileSync(file, 'not a database, but mine all the same'.repeat(100));
     const before = readFileSync(file);
     const started = start();
     expect(await started.ended).toBe(2);
-    expectTelling(started.said(), /database cannot be read/, file);
+    expectTelling(started.said(), /damaged.+set aside/, data);
+    const aside = readdirSync(data).find((name) => /^pourwright\.damaged-.+\.sqlite$/.test(name));
+    expect(readFileSync(join(data, aside ?? 'nothing')).equals(before)).toBe(true);
     const { code, text } = await desktop();
     expect(code).toBe(2);
-    expectTelling(text, /database cannot be read/, file);
-    expect(readFileSync(file).equals(before)).toBe(true);
+    expectTelling(text, /damaged/, data);
+    expect(readdirSync(data)).not.toContain('pourwright.sqlite');
   });
 });
 
