@@ -35,8 +35,8 @@ const LOOK_AFTER_MS = 500;
 const SILENCE =
   'The port is open but the balance sends nothing. It may be switched off or asleep, print only on its print key or ' +
   'only at rest, or wait for a handshake: press Print, load the pan, or set its output to continuous.';
-const GARBLE =
-  'Bytes arrive but no line that can be read: line settings or line shape differ from the balance. Compare them with its menu.';
+const garble = (why: string | null): string =>
+  `Bytes arrive but no line that can be read: ${why ?? 'line settings or line shape differ from the balance'}. Compare line settings, line shape and unit with its menu.`;
 
 /**
  * A balance on a serial port. Opens at `start`, raises DTR and RTS (many balances send nothing without), says in its
@@ -73,6 +73,8 @@ class SerialBalance implements Balance {
   #port: SerialPort | null = null;
   #node: string | null = null;
   #intake: Intake;
+  /** Why the last line was refused; null where it was read. */
+  #refused: string | null = null;
   #lastHeard = 0;
   #lastByte = 0;
   #lastCommand = 0;
@@ -182,6 +184,7 @@ class SerialBalance implements Balance {
     this.#port = port;
     if (!this.#running) return;
     this.#intake = new Intake(this.#line, this.#shape, this.#unit);
+    this.#refused = null;
     this.#lastHeard = this.#now();
     this.#lastByte = this.#lastHeard;
     this.#node = nodeOf(this.#path);
@@ -197,7 +200,10 @@ class SerialBalance implements Balance {
     this.#lastByte = this.#now();
     const { observations, understood } = this.#intake.take(bytes, this.#now());
     if (understood) this.#heard();
-    for (const observation of observations) this.#signals.observe(observation);
+    for (const observation of observations) {
+      this.#refused = observation.kind === 'refused' ? observation.why : null;
+      this.#signals.observe(observation);
+    }
   }
 
   #heard(): void {
@@ -217,7 +223,7 @@ class SerialBalance implements Balance {
       return;
     }
     if (now - this.#lastHeard < SILENT_AFTER_MS) return;
-    const advice = this.#intake.bytesSince > 0 ? GARBLE : SILENCE;
+    const advice = this.#intake.bytesSince > 0 ? garble(this.#refused) : SILENCE;
     this.#signals.set({ kind: 'silent', what: this.what, advice });
   }
 

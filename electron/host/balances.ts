@@ -77,6 +77,7 @@ export class Balances {
   async choose(choice: BalanceChoice): Promise<void> {
     await this.#finding.stop();
     await this.#use(choice);
+    this.#finding.clear();
   }
 
   /** Takes up the remembered balance. */

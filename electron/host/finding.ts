@@ -68,6 +68,11 @@ export class Finding {
     return this.#view;
   }
 
+  /** What was found is no longer what is on the bench. */
+  clear(): void {
+    if (this.#abort === null) this.#view = IDLE;
+  }
+
   /** Ends it; every port it had open is free when the promise resolves. */
   async stop(): Promise<FindingView> {
     this.#abort?.abort();

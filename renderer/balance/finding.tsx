@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
 import type { BalanceChoice, FindingView } from '../../electron/host/table.ts';
 import { Press } from '../parts/press.tsx';
 import { choose, choosing, chosen, find, finding, stopFinding } from '../state/balance.ts';
@@ -39,7 +40,7 @@ function AskUnit({ choice }: { choice: Serial }) {
   const unit = useSignal<Unit | ''>('');
   return (
     <div class="row">
-      <UnitPick value={unit.value} change={(given) => (unit.value = given)} />
+      <UnitPick unsaid="choose one" value={unit.value} change={(given) => (unit.value = given)} />
       <Press
         slim
         disabled={unit.value === '' || choosing.value}
@@ -128,8 +129,13 @@ const LOOK_AGAIN = { nothing: true, stopped: true, undecided: true, found: true 
 export function FindMyBalance() {
   const view = finding.value;
   const state = view?.state ?? 'idle';
+  const section = useRef<HTMLElement>(null);
+  useEffect(() => {
+    // It may have been begun at a port further down: what is tried and asked must be in sight.
+    if (state !== 'idle') section.current?.scrollIntoView({ block: 'start' });
+  }, [state]);
   return (
-    <section class="finding" aria-labelledby="finding">
+    <section class="finding" aria-labelledby="finding" ref={section}>
       <h2 id="finding">Find my balance</h2>
       {state === 'idle' && (
         <p class="soft">

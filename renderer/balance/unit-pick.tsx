@@ -27,10 +27,12 @@ const isUnit = (text: string): text is Unit => Object.hasOwn(NAMES, text);
 interface UnitPickProps {
   readonly value: Unit | '';
   readonly change: (unit: Unit | '') => void;
+  /** What stands there while no unit is said. */
+  readonly unsaid: string;
 }
 
 /** The unit that the display shows, for balances whose lines do not carry it. */
-export function UnitPick({ value, change }: UnitPickProps) {
+export function UnitPick({ value, change, unsaid }: UnitPickProps) {
   return (
     <label>
       Unit on the display
@@ -41,7 +43,7 @@ export function UnitPick({ value, change }: UnitPickProps) {
           change(isUnit(given) ? given : '');
         }}
       >
-        <option value="">as its lines say</option>
+        <option value="">{unsaid}</option>
         {Object.entries(NAMES).map(([unit, name]) => (
           <option key={unit} value={unit}>
             {name}

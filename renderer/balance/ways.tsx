@@ -167,7 +167,7 @@ function Shapes({ draft, change }: PartProps) {
           ))}
         </datalist>
       </label>
-      <UnitPick value={draft.unit} change={(unit) => change({ unit })} />
+      <UnitPick unsaid="as its lines say" value={draft.unit} change={(unit) => change({ unit })} />
     </>
   );
 }

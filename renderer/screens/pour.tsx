@@ -48,7 +48,7 @@ function Bench() {
           <>
             <Ledger />
             <NextBottle />
-            <Trace />
+            {!typed.value && <Trace />}
           </>
         )}
         <Said />

@@ -45,7 +45,11 @@ export async function fetchBalances(): Promise<void> {
 export async function choose(choice: BalanceChoice): Promise<void> {
   choosing.value = true;
   const told = await ask('balance.choose', choice);
-  if (told !== null) chosen.value = await ask('balance.chosen', {});
+  if (told !== null)
+    [chosen.value, finding.value] = await Promise.all([
+      ask('balance.chosen', {}),
+      ask('balance.finding', {}),
+    ]);
   choosing.value = false;
 }
 

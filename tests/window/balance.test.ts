@@ -110,6 +110,22 @@ describe('finding a balance at the window', () => {
     expect(sent).toEqual([]);
   });
 
+  it('asks for the unit where the lines carry none, and reads no mass before it is said', async () => {
+    const { instrument, port } = await watched({ shape: 'framed-digits' });
+    instrument.controls.putVessel(48.5);
+    const { page } = await opened();
+    await atPath(page, port.path);
+    await findHere(page);
+    await finding(page).getByText('Its lines carry no unit.').waitFor({ timeout: 10_000 });
+    const reading = page.getByRole('region', { name: 'The balance now' });
+    await reading.getByText('say which unit the balance shows').waitFor({ timeout: 5000 });
+    expect(await reading.locator('.big').textContent()).toBe('–');
+    await finding(page).getByLabel('Unit on the display').selectOption('g');
+    await finding(page).getByRole('button', { name: 'Use this unit' }).click();
+    await reading.getByText('48.50 g').waitFor({ timeout: 5000 });
+    expect(await finding(page).getByText('Its lines carry no unit.').count()).toBe(0);
+  });
+
   it('explains a silent port, and says what is tried at a strange one until it is stopped', async () => {
     const { port } = await watched({ streams: false });
     const { page } = await opened();
