@@ -3,6 +3,7 @@ import { render } from 'preact';
 import { connectHost, onConnection } from './bridge.ts';
 import { Frame } from './parts/frame.tsx';
 import { tellBySound } from './parts/sound.ts';
+import { tellBySpeech } from './parts/voice.ts';
 import { BalanceScreen } from './screens/balance.tsx';
 import { FormulasScreen } from './screens/formulas.tsx';
 import { OrganScreen } from './screens/organ.tsx';
@@ -65,6 +66,7 @@ effect(() => {
 });
 followAddress();
 tellBySound();
+tellBySpeech();
 
 const place = document.getElementById('window');
 if (place === null) throw new Error('the page has no place for the window');

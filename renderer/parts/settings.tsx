@@ -1,8 +1,9 @@
 import type { Signal } from '@preact/signals';
-import { BUTTONS, buttons, SHEETS, sheet, volume } from '../state/preferences.ts';
-import { CUES } from '../state/sounds.ts';
+import { BUTTONS, buttons, SHEETS, sheet, spoken, volume } from '../state/preferences.ts';
+import { CUE_WORDS, CUES } from '../state/sounds.ts';
 import { Press } from './press.tsx';
 import { play } from './sound.ts';
+import { say, voice } from './voice.ts';
 
 const WORDS = {
   system: 'as the system has it',
@@ -60,10 +61,41 @@ function Sounds() {
       <p class="hearing">
         {CUES.map((cue) => (
           <Press slim key={cue} disabled={volume.value === 0} onPress={() => play(cue)}>
-            {cue}
+            {CUE_WORDS[cue]}
           </Press>
         ))}
       </p>
+    </fieldset>
+  );
+}
+
+function Speech() {
+  const none = voice.value === null;
+  return (
+    <fieldset>
+      <legend>Speech</legend>
+      <label class="pick">
+        <input
+          type="checkbox"
+          checked={spoken.value}
+          onChange={(event) => {
+            spoken.value = event.currentTarget.checked;
+          }}
+        />
+        speak the next step
+      </label>
+      {none ? (
+        <p class="soft">
+          This window has no English voice of its own on this machine: nothing is spoken until the system has
+          one.
+        </p>
+      ) : (
+        <p class="hearing">
+          <Press slim onPress={() => say('Next: lavender oil, lot L A 3 3, 2.10 grams.')}>
+            hear it
+          </Press>
+        </p>
+      )}
     </fieldset>
   );
 }
@@ -75,6 +107,7 @@ export function Settings() {
       <Pick title="Sheet" name="sheet" all={SHEETS} value={sheet} />
       <Pick title="Buttons" name="buttons" all={BUTTONS} value={buttons} />
       <Sounds />
+      <Speech />
     </section>
   );
 }

@@ -1,6 +1,6 @@
 import { effect } from '@preact/signals';
 import { volume } from '../state/preferences.ts';
-import { type Cue, cueOf, type Heard, heard, PATTERNS } from '../state/sounds.ts';
+import { admits, type Cue, cueOf, type Heard, heard, PATTERNS, type Told } from '../state/sounds.ts';
 
 /** A tone swells and fades within this time, seconds, so that it does not click. */
 const SOFTEN = 0.012;
@@ -8,6 +8,8 @@ const SOFTEN = 0.012;
 const LOUDEST = 0.5;
 
 let audio: AudioContext | null = null;
+/** The tones that sound, or are to: a graver pattern ends them. */
+let sounding: OscillatorNode[] = [];
 
 /** Plays a pattern at the chosen volume; nothing where sounds are off. */
 export function play(cue: Cue): void {
@@ -15,6 +17,8 @@ export function play(cue: Cue): void {
   audio ??= new AudioContext();
   // A browser holds sound back until the person has touched the page; the first touch lets it go on.
   if (audio.state === 'suspended') void audio.resume();
+  for (const one of sounding) one.stop();
+  sounding = [];
   const loud = LOUDEST * (volume.value / 100) ** 2;
   for (const { pitch, at, lasts } of PATTERNS[cue]) {
     const from = audio.currentTime + 0.01 + at;
@@ -25,6 +29,7 @@ export function play(cue: Cue): void {
     gain.gain.linearRampToValueAtTime(0, from + lasts);
     const source = new OscillatorNode(audio, { type: 'triangle', frequency: pitch });
     source.connect(gain).connect(audio.destination);
+    sounding.push(source);
     source.start(from);
     source.stop(from + lasts + SOFTEN);
   }
@@ -33,10 +38,14 @@ export function play(cue: Cue): void {
 /** Tells changes of the bench by sound, on whatever screen the window is. @returns what stops it */
 export function tellBySound(): () => void {
   let before: Heard | null = null;
+  let last: Told | null = null;
   return effect(() => {
     const now = heard.value;
     const cue = before === null ? null : cueOf(before, now);
     before = now;
-    if (cue !== null) play(cue);
+    const at = performance.now();
+    if (cue === null || !admits(last, cue, at)) return;
+    last = { cue, at };
+    play(cue);
   });
 }

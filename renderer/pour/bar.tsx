@@ -1,8 +1,10 @@
 import { useComputed } from '@preact/signals';
 import { Press } from '../parts/press.tsx';
 import { actions, phase, poured, solid, step, typed } from '../state/bench.ts';
+import { refusal } from '../state/bottle.ts';
 import { act } from '../state/doing.ts';
 import { connection } from '../state/host.ts';
+import { Detail } from './choices.tsx';
 
 /** The actions of the moment with their keys, and the pour against its window in words. */
 export function Bar() {
@@ -24,7 +26,9 @@ export function Bar() {
           <Press
             key={`${action.do} ${action.choice ?? ''}`}
             primary={action.primary}
-            disabled={!action.enabled || connection.value !== 'open'}
+            disabled={
+              !action.enabled || (action.primary && refusal.value !== null) || connection.value !== 'open'
+            }
             keyName={action.key}
             onPress={() => act(action)}
           >
@@ -32,7 +36,10 @@ export function Bar() {
           </Press>
         ))}
       </div>
-      <p class="bar-said">{said}</p>
+      <div class="bar-end">
+        <p class="bar-said">{said}</p>
+        <Detail />
+      </div>
     </footer>
   );
 }

@@ -1,10 +1,28 @@
 import type { ChoiceView } from '../../electron/host/table.ts';
 import { keyLabel } from '../figures/keys.ts';
 import { tied } from '../figures/tied.ts';
-import { keepFocus } from '../parts/press.tsx';
+import { keepFocus, Press } from '../parts/press.tsx';
 import { choices } from '../state/bench.ts';
+import { detailed } from '../state/detail.ts';
 import { primary, take } from '../state/doing.ts';
 import { connection } from '../state/host.ts';
+
+/** What each line gets more than was planned; a minus is what it gets less. */
+function Extras({ lines }: { lines: NonNullable<ChoiceView['lines']> }) {
+  if (lines.length === 0) return <span class="choice-point">every line as planned</span>;
+  return (
+    <span class="choice-lines">
+      {lines.map((line) => (
+        <span key={line.title}>
+          <span>{tied(line.title)}</span>
+          <b class="mass">
+            {line.extra.startsWith('-') ? tied(`\u2212${line.extra.slice(1)} g`) : tied(`+${line.extra} g`)}
+          </b>
+        </span>
+      ))}
+    </span>
+  );
+}
 
 function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
   return (
@@ -26,11 +44,15 @@ function Card({ choice, first }: { choice: ChoiceView; first: boolean }) {
       <span class="choice-headline">{tied(choice.headline)}</span>
       <span class="choice-points">
         {choice.why !== null && <span class="choice-why">{choice.why}</span>}
-        {choice.points.map((point) => (
-          <span class="choice-point" key={point}>
-            {tied(point)}
-          </span>
-        ))}
+        {detailed.value && choice.lines !== undefined ? (
+          <Extras lines={choice.lines} />
+        ) : (
+          choice.points.map((point) => (
+            <span class="choice-point" key={point}>
+              {tied(point)}
+            </span>
+          ))
+        )}
       </span>
     </button>
   );
@@ -58,5 +80,21 @@ export function Choices() {
         </div>
       )}
     </section>
+  );
+}
+
+/** Shows on the cards what each line gets, or again what each costs. */
+export function Detail() {
+  if (!choices.value.some((one) => (one.lines?.length ?? 0) > 0)) return null;
+  return (
+    <Press
+      slim
+      keyName="L"
+      onPress={() => {
+        detailed.value = !detailed.value;
+      }}
+    >
+      {detailed.value ? 'What each costs' : 'Line by line'}
+    </Press>
   );
 }

@@ -17,12 +17,12 @@ const LONG_NAME = 46;
 
 function Names({ title, lot, parts }: { title: string; lot: string | null; parts: readonly string[] }) {
   return (
-    <div class="names">
+    <div class="names" data-phase={phase}>
       <h2 data-length={title.length > LONG_NAME ? 'long' : 'short'}>{title}</h2>
       <p>
         {lot !== null && (
           <span>
-            lot <b>{lot}</b>
+            lot <b class="lot-code">{lot}</b>
           </span>
         )}
         {parts.map((part) => (

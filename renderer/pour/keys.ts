@@ -1,19 +1,30 @@
+import { effect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import { ended, hasPour, pour, simulated } from '../state/bench.ts';
-import { actByKey, leave, reasoning } from '../state/doing.ts';
+import { keepFocusOnLeaf } from '../parts/back.ts';
+import { actions, choices, ended, hasPour, pour, simulated } from '../state/bench.ts';
+import { confirmByCode, putRefusalAway, refusal, tornCode } from '../state/bottle.ts';
+import { detailed } from '../state/detail.ts';
+import { actByKey, keyName, leave, reasoning } from '../state/doing.ts';
 import { dropOne, squeeze } from '../state/pipette.ts';
 import { fragmentOf } from '../state/route.ts';
+import { type Decided, SCAN_GAP_MS, type Stroke, silence, strike } from '../state/scan.ts';
 
-const TYPING = 'input:not([type=radio]), textarea, select, [contenteditable]';
-const PRESSABLE = 'button, a[href], summary, input[type=radio]';
+const TYPING = 'input:not([type=radio], [type=checkbox]), textarea, select, [contenteditable]';
+const PRESSABLE = 'button, a[href], summary, input[type=radio], input[type=checkbox]';
+
+/** A character waits so long for the next one of a code: the gap within a code, and what a busy window is late. */
+const HOLD_MS = SCAN_GAP_MS + 15;
 
 function inside(target: EventTarget | null, selector: string): boolean {
   return target instanceof Element && target.closest(selector) !== null;
 }
 
+const paging = (key: string): boolean => key === 'PageUp' || key === 'PageDown';
+
 /** A key that belongs to what has the focus: a field being typed in, or a button that space and enter press. */
 function belongsToFocus(event: KeyboardEvent): boolean {
-  if (inside(event.target, TYPING)) return true;
+  // A line of text has no pages: a pedal works while the focus is in it.
+  if (inside(event.target, TYPING)) return !(event.target instanceof HTMLInputElement && paging(event.key));
   return (event.key === ' ' || event.key === 'Enter') && inside(event.target, PRESSABLE);
 }
 
@@ -22,40 +33,89 @@ const openRecord = (): void => {
   if (batch !== undefined) location.hash = fragmentOf('records', batch);
 };
 
+/** Goes to the field that a key names, where there is one. */
+function toField(name: string): boolean {
+  const field = document.querySelector<HTMLInputElement>(
+    `.bench input[aria-keyshortcuts="${CSS.escape(name)}"]`,
+  );
+  field?.focus();
+  field?.select();
+  return field !== null;
+}
+
 /** What a key does that is no action of the host. */
-function byWindow(key: string): boolean {
-  if (ended.value && (key === ' ' || key === 'Enter' || key === 'PageDown')) openRecord();
-  else if (ended.value && key === 'l') void leave();
-  else if (simulated.value && key === 'd') void dropOne();
-  else if (simulated.value && key === 'f') void squeeze(true);
-  else return false;
+function byWindow(name: string): boolean {
+  if (ended.value && name === 'Space') openRecord();
+  else if (ended.value && name === 'L') void leave();
+  else if (refusal.value !== null && name === 'Space') putRefusalAway();
+  else if (choices.value.length > 0 && name === 'L') detailed.value = !detailed.value;
+  else if (simulated.value && name === 'D') void dropOne();
+  else if (simulated.value && name === 'F') void squeeze(true);
+  else return toField(name);
   return true;
 }
 
+/** What a key struck by a hand does. While a refusal stands, the primary puts it away and confirms nothing. */
+function does(key: string): boolean {
+  const name = keyName(key);
+  if (refusal.value !== null && name === 'Space') return byWindow(name);
+  return actByKey(key) || byWindow(name);
+}
+
+let held: readonly Stroke[] = [];
+let waiting: ReturnType<typeof setTimeout> | undefined;
+
+/** Does what was decided of the strokes so far. @returns whether anything came of them, or may yet */
+function take(decided: Decided): boolean {
+  clearTimeout(waiting);
+  held = decided.held;
+  if (held.length > 0) waiting = setTimeout(() => take(silence(held)), HOLD_MS);
+  if (decided.torn !== null) tornCode(decided.torn);
+  if (decided.code !== null) void confirmByCode(decided.code);
+  const did = decided.keys.map(does);
+  return did.includes(true) || held.length > 0 || decided.code !== null;
+}
+
+function letGo(): void {
+  clearTimeout(waiting);
+  held = [];
+  void squeeze(false);
+}
+
+const MODIFIERS = ['Shift', 'CapsLock', 'NumLock', 'AltGraph'];
+
 function onDown(event: KeyboardEvent): void {
   if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey) return;
-  if (!hasPour.value || reasoning.value !== null || belongsToFocus(event)) return;
-  const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+  const { key } = event;
+  if (!hasPour.value || reasoning.value !== null || MODIFIERS.includes(key)) return;
+  // Within a code even enter belongs to the code, whatever has the focus.
+  if (belongsToFocus(event) && (held.length === 0 || inside(event.target, TYPING))) return;
   // A key held down, as a pedal under a resting foot is, does its thing once.
   if (event.repeat) {
-    if (key === ' ' || key === 'PageDown' || key === 'PageUp') event.preventDefault();
+    if (key === ' ' || paging(key)) event.preventDefault();
     return;
   }
-  if (actByKey(event.key) || byWindow(key)) event.preventDefault();
+  if (take(strike(held, { key, at: event.timeStamp }))) event.preventDefault();
 }
 
 function onUp(event: KeyboardEvent): void {
-  if (event.key.toLowerCase() === 'f') void squeeze(false);
+  // The stroke down may still be held back: the squeeze lasts as long as the key was down.
+  if (event.key.toLowerCase() === 'f') setTimeout(() => void squeeze(false), HOLD_MS);
 }
 
 /** Keys of Pour work from anywhere on the screen, unless a field is being typed in. */
 export function useKeys(): void {
   useEffect(() => {
-    const letGo = () => void squeeze(false);
     addEventListener('keydown', onDown);
     addEventListener('keyup', onUp);
     addEventListener('blur', letGo);
+    // An action takes its own button away: the focus goes to the leaf, not to nowhere.
+    const stop = effect(() => {
+      if (actions.value.length + choices.value.length >= 0)
+        requestAnimationFrame(() => setTimeout(keepFocusOnLeaf));
+    });
     return () => {
+      stop();
       removeEventListener('keydown', onDown);
       removeEventListener('keyup', onUp);
       removeEventListener('blur', letGo);

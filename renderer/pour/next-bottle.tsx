@@ -9,8 +9,11 @@ export function NextBottle() {
     <section class="coming" aria-label={coming === null ? 'To mind' : 'Next bottle'}>
       {coming !== null && step.value !== null && step.value.title !== coming.title && (
         <p>
-          <span class="label">next bottle</span> <b>{coming.title}</b>, lot {coming.lot}, {coming.target} g
-          {coming.topUp && ' to top up'}
+          <span class="label">next bottle</span> <b class="coming-title">{coming.title}</b>{' '}
+          <span class="coming-lot">
+            lot <b class="lot-code">{coming.lot}</b>
+          </span>{' '}
+          {coming.target} g{coming.topUp && ' to top up'}
         </p>
       )}
       {cautions.map((caution) => (

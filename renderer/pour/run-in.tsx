@@ -1,7 +1,7 @@
 import { useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { along, type Lane, type LaneStep, laneOf, ticksOf } from '../figures/lane.ts';
-import { solid, standing, step, toGo } from '../state/bench.ts';
+import { solid, standing, step, toGo, willSettle } from '../state/bench.ts';
 
 /** Measures of the drawing, one to a pixel: room at both ends, above for the gate's word, below for the labels. */
 const EDGE = 26;
@@ -93,6 +93,27 @@ function Scenery({ lane, step: now, size: { width, height } }: SceneryProps) {
   );
 }
 
+/** The settle mark: a faint cross where the pour will come to rest, on its band. */
+function SettleMark({ lane, size, level }: { lane: Lane; size: Size; level: number }) {
+  const foreseen = useComputed(() => {
+    const mark = willSettle.value;
+    if (mark === null) return null;
+    const x = (r: number) => EDGE + (size.width - 2 * EDGE) * along(lane, r);
+    const toGo = Number(mark.toGo);
+    const band = Number(mark.band);
+    return { x: x(toGo), from: x(toGo + band), to: x(toGo - band) };
+  });
+  const at = foreseen.value;
+  if (at === null) return null;
+  const [x, from, to] = [at.x, at.from, at.to].map((one) => one.toFixed(1));
+  return (
+    <g class="lane-settle">
+      <path class="settle-band" d={`M${from} ${level}H${to}M${from} ${level - 7}v14M${to} ${level - 7}v14`} />
+      <path class="settle-cross" d={`M${x} ${level - 30}V${level + 30}`} />
+    </g>
+  );
+}
+
 /**
  * The run-in: a lane that is logarithmic in the mass still to go, ending in a gate as wide as the window.
  * Scenery is drawn once a step; a reading moves the mark and the run only.
@@ -140,6 +161,7 @@ export function RunIn() {
           {read.value && (
             <>
               <path class="lane-run" d={run} />
+              <SettleMark lane={lane.value} size={size.value} level={level.value} />
               <path class="lane-mark" d={shape} transform={moved} data-drawn={drawn} />
             </>
           )}

@@ -2,6 +2,7 @@ import { useComputed } from '@preact/signals';
 import { After, AfterBar } from '../pour/after.tsx';
 import { Bar } from '../pour/bar.tsx';
 import { Before } from '../pour/before.tsx';
+import { ByHand } from '../pour/by-hand.tsx';
 import { Choices } from '../pour/choices.tsx';
 import { Face, Naming, Said } from '../pour/face.tsx';
 import { Head } from '../pour/head.tsx';
@@ -11,10 +12,12 @@ import { Ledger } from '../pour/ledger.tsx';
 import { NextBottle } from '../pour/next-bottle.tsx';
 import { Pipette } from '../pour/pipette.tsx';
 import { Reason } from '../pour/reason.tsx';
+import { Refused } from '../pour/refused.tsx';
 import { RunIn } from '../pour/run-in.tsx';
 import { Trace } from '../pour/trace.tsx';
 import { Typed } from '../pour/typed.tsx';
-import { choices, ended, hasPour, known, notice, simulated, step, typed } from '../state/bench.ts';
+import { choices, ended, hasPour, known, notice, phase, simulated, step, typed } from '../state/bench.ts';
+import { refusal } from '../state/bottle.ts';
 
 function Notice() {
   const told = notice.value;
@@ -27,6 +30,7 @@ function Notice() {
 
 function Bench() {
   const over = useComputed(() => choices.value.length > 0);
+  const refused = useComputed(() => refusal.value !== null);
   const laned = useComputed(() => step.value !== null);
   return (
     <div class="bench">
@@ -35,11 +39,12 @@ function Bench() {
         {simulated.value && <Pipette keyed />}
         {typed.value && !ended.value && <Typed keyed />}
       </aside>
-      <div class="bench-main">
+      <div class="bench-main" data-phase={phase}>
         <Notice />
         <Naming />
         <Face />
-        {laned.value && !ended.value && <RunIn />}
+        <Refused />
+        {laned.value && !refused.value && !ended.value && <RunIn />}
         {ended.value ? (
           <After />
         ) : over.value ? (
@@ -47,7 +52,10 @@ function Bench() {
         ) : (
           <>
             <Ledger />
-            <NextBottle />
+            <div class="beside">
+              <NextBottle />
+              <ByHand />
+            </div>
             {!typed.value && <Trace />}
           </>
         )}

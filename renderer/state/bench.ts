@@ -61,6 +61,11 @@ export const step = steady(() => {
 });
 export const poured = computed(() => (unread.value ? null : (pour.value?.now?.poured ?? null)));
 export const toGo = computed(() => (unread.value ? null : (pour.value?.now?.toGo ?? null)));
+/** Where the pour will settle by what is on its way: a mark, never a value. */
+export const willSettle = computed(() => (unread.value ? null : (pour.value?.willSettle ?? null)));
+export const cue = computed(() => (unread.value ? null : (pour.value?.cue ?? null)));
+/** Something of the line in hand, or just captured, is in the vessel. */
+export const begun = computed(() => poured.value !== null && Number(poured.value) > 0);
 
 export const link = computed(() => live.value.link);
 export const linkWhat = computed(() => live.value.what);

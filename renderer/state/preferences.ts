@@ -18,6 +18,8 @@ export const sheet = signal<Sheet>('system');
 export const buttons = signal<Buttons>('usual');
 /** Loudness of sounds, 0 (off) to 100. */
 export const volume = signal(50);
+/** The next step is spoken, by the browser's own voice. */
+export const spoken = signal(false);
 /** Name of the person who pours, offered again at the next batch. */
 export const operator = signal('');
 
@@ -35,11 +37,13 @@ export function remember(memory: Memory): () => void {
   sheet.value = oneOf(memory.getItem('sheet'), SHEETS, 'system');
   buttons.value = oneOf(memory.getItem('buttons'), BUTTONS, 'usual');
   volume.value = loudness(memory.getItem('volume'));
+  spoken.value = memory.getItem('spoken') === 'yes';
   operator.value = memory.getItem('operator') ?? '';
   const stops = [
     sheet.subscribe((value) => memory.setItem('sheet', value)),
     buttons.subscribe((value) => memory.setItem('buttons', value)),
     volume.subscribe((value) => memory.setItem('volume', String(value))),
+    spoken.subscribe((value) => memory.setItem('spoken', value ? 'yes' : 'no')),
     operator.subscribe((value) => memory.setItem('operator', value)),
   ];
   return () => {
