@@ -1,6 +1,8 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { type Failure, WRONG } from './failure.ts';
 import type { OnOverpour } from './pilot.ts';
+import { addRecords } from './records-commands.ts';
+import type { Run } from './run.ts';
 import { processTalk, type Talk, troubleLines } from './talk.ts';
 import { WrongInput } from './wrong-input.ts';
 
@@ -27,9 +29,6 @@ const withLink = (command: Command, port: string): Command =>
     .requiredOption('--port <path>', port)
     .option('--shape <name>', 'line shape of the balance, or "recognise"', RECOGNISE)
     .option('--line <settings>', 'line settings of the balance', COMMON_LINE);
-
-/** Runs a command for its exit code. Each command brings its modules when it is asked for, so that all start quickly. */
-type Run = (task: () => Promise<number>) => Promise<void>;
 
 function addListen(program: Command, talk: Talk, run: Run): void {
   const command = program.command('listen').description('write what a balance sends, one JSON object a line');
@@ -161,12 +160,19 @@ function addDeclare(program: Command, talk: Talk, run: Run): void {
 function addVerify(program: Command, talk: Talk, run: Run): void {
   program
     .command('verify')
-    .description('recompute a record file and say what differs')
-    .argument('<file>', 'record, as-made.json')
-    .action((file: string) =>
+    .description('recompute a record, a batch folder, or every batch of a database, and say what differs')
+    .argument('[file]', 'record, as-made.json, or batch folder, .zip')
+    .option('--database <dir>', 'folder of a database: every batch of it')
+    .action((file: string | undefined, { database }: { database?: string }) =>
       run(async () => {
-        const { verify } = await import('./verify.ts');
-        return verify(file, talk);
+        const { verify, verifyDatabase } = await import('./verify.ts');
+        if ((file === undefined) === (database === undefined))
+          throw new WrongInput(
+            'Either a file or a database is verified.',
+            'verify',
+            'Name one file, or a folder with --database.',
+          );
+        return database === undefined ? verify(file ?? '', talk) : verifyDatabase(database, talk);
       }),
     );
 }
@@ -190,7 +196,7 @@ async function main(argv: readonly string[]): Promise<number> {
     .description('Pourwright without a window: for scripts and tests')
     .exitOverride()
     .configureOutput({ outputError: () => {}, writeErr: () => {} });
-  for (const add of [addListen, addPlan, addPour, addVerify, addDeclare]) add(program, talk, run);
+  for (const add of [addListen, addPlan, addPour, addVerify, addDeclare, addRecords]) add(program, talk, run);
   try {
     await program.parseAsync(argv, { from: 'user' });
     return code;

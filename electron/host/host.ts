@@ -5,6 +5,7 @@ import { Balances } from './balances.ts';
 import { commandOf } from './commanding.ts';
 import { demoWorkshop } from './demo.ts';
 import { applyRemedy, forgetDilution, pendingDilution, shelfOffer, shelve } from './dilutions.ts';
+import { documentHandlers } from './document-handlers.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
 import { openDropBook } from './drop-book.ts';
 import { formulaViews } from './formulas.ts';
@@ -218,6 +219,7 @@ export async function openHost(options: HostOptions): Promise<Host> {
     ...balanceHandlers(rooms),
     ...pourHandlers(rooms),
     ...recordHandlers(rooms),
+    ...documentHandlers(store, options.capabilities),
   };
   await balances.takeUp();
   takeUpInterrupted(rooms);

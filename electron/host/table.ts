@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import * as balances from './table-balance.ts';
+import { DOCUMENT_CALLS } from './table-documents.ts';
 import { Mass } from './table-mass.ts';
 import * as plans from './table-plans.ts';
 import * as records from './table-records.ts';
@@ -240,6 +241,7 @@ export const TABLE = {
     z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }),
     z.object({ path: z.string().nullable() }),
   ),
+  ...DOCUMENT_CALLS,
 } as const;
 
 export type Table = typeof TABLE;

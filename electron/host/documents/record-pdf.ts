@@ -1,7 +1,8 @@
 import { decimal } from '../../../core/quantity/decimal.ts';
 import type { RecordFile } from '../../../core/record/record.ts';
+import { codeText } from './code-text.ts';
 import { INK, INNER, PAGE, Paper } from './paper.ts';
-import { codeText, drawCode } from './record-code.ts';
+import { drawCode } from './record-code.ts';
 import {
   type Figures,
   figuresOf,

@@ -2,7 +2,7 @@ import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from '
 import { basename, dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { MIGRATIONS } from './schema.ts';
-import { diskTrouble, isDamage, reasonOf, StoreTrouble } from './trouble.ts';
+import { diskTrouble, isDamage, isTaken, reasonOf, StoreTrouble } from './trouble.ts';
 
 /** What a database holds, by which a copy is compared with it. */
 export interface Counts {
@@ -93,6 +93,13 @@ export function checkFile(path: string): Counts {
         `This is no sound database: ${reasonOf(cause)}.`,
         path,
         'Choose another backup.',
+        cause,
+      );
+    if (isTaken(cause))
+      throw new StoreTrouble(
+        'Another Pourwright has this database open.',
+        path,
+        'Close it first, then try again.',
         cause,
       );
     throw diskTrouble(cause, path) ?? cause;

@@ -111,8 +111,8 @@ function conditions(query: BatchQuery): { readonly sql: string; readonly values:
   ];
   if (words.length > 0)
     want('no IN (SELECT rowid FROM batch_words WHERE batch_words MATCH ?)', words.join(' AND '));
-  if (query.from !== undefined) want('batch.started >= ?', day(query.from, 'from'));
-  if (query.to !== undefined) want('batch.started < ?', `${day(query.to, 'to')}U`);
+  if (query.from !== undefined) want('batch_summary.started >= ?', day(query.from, 'from'));
+  if (query.to !== undefined) want('batch_summary.started < ?', `${day(query.to, 'to')}U`);
   if (query.status !== undefined) want('batch.status = ?', query.status);
   if (query.worst !== undefined) want('worst >= ?', query.worst);
   if (query.after !== undefined) want('no < ?', query.after);

@@ -61,6 +61,7 @@ CREATE TRIGGER packed_trace_no_delete BEFORE DELETE ON packed_trace BEGIN SELECT
 CREATE TABLE batch_summary (
   no INTEGER PRIMARY KEY,
   batch TEXT NOT NULL UNIQUE REFERENCES batch (id),
+  started TEXT NOT NULL,
   formula TEXT,
   operator TEXT,
   ended TEXT,
@@ -71,6 +72,7 @@ CREATE TABLE batch_summary (
   marks TEXT NOT NULL,
   trouble TEXT
 ) STRICT;
+CREATE INDEX batch_summary_started ON batch_summary (started);
 CREATE INDEX batch_summary_formula ON batch_summary (formula, no);
 CREATE INDEX batch_summary_trouble ON batch_summary (batch) WHERE trouble IS NOT NULL;
 CREATE INDEX batch_open ON batch (status) WHERE status = 'open';

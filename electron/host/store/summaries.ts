@@ -26,8 +26,8 @@ export function triedSummary(events: readonly StoredEvent[]): {
 
 /** Summaries on an open database. */
 export function openSummaries(db: Database.Database): Summaries {
-  const insert = db.prepare<[string], { no: number }>(
-    "INSERT INTO batch_summary (batch, marks) VALUES (?, '') ON CONFLICT (batch) DO UPDATE SET marks = '' RETURNING no",
+  const insert = db.prepare<[string, string], { no: number }>(
+    "INSERT INTO batch_summary (batch, started, marks) VALUES (?, ?, '') ON CONFLICT (batch) DO UPDATE SET marks = '' RETURNING no",
   );
   const fill = db.prepare(
     `UPDATE batch_summary SET formula = ?, operator = ?, ended = ?, strength = ?, strength_u = ?, strength_target = ?,
@@ -52,7 +52,7 @@ export function openSummaries(db: Database.Database): Summaries {
       const formula = start?.type === 'started' ? start.formula.id : null;
       const operator = start?.type === 'started' ? start.operator : '';
       const marks = summary?.marks.join(', ') ?? '';
-      const no = insert.get(batch)?.no ?? 0;
+      const no = insert.get(batch, events[0]?.at ?? '')?.no ?? 0;
       fill.run(
         formula,
         operator,

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { codeText } from '../../../electron/host/documents/record-code.ts';
+import { codeText } from '../../../electron/host/documents/code-text.ts';
 import { recordPdf } from '../../../electron/host/documents/record-pdf.ts';
 import { sheetPdf } from '../../../electron/host/documents/sheet-pdf.ts';
 import { wideRecord } from '../../unit/documents/given.ts';

@@ -22,7 +22,7 @@ export const TRACE: Trace = {
 /** A workshop, a closed batch with the trace of its first pour, and an interrupted one. */
 export function fillStore(store: Store): void {
   store.workshop.add({ materials, lots, formulas: [facts.formula] });
-  store.workshop.set('balance', 'simulated');
+  store.workshop.set('remark', 'kept');
   const [started, ...rest] = wholeBatch;
   if (started === undefined) throw new Error('no events');
   store.journal.begin({ id: 'whole', name: facts.formula.name, at: AT }, [started]);

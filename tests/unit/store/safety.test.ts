@@ -46,7 +46,7 @@ describe('a database of every released version', () => {
       expect(store.catalog.find({ words: 'rose 10', limit: 10 }).rows.map((row) => row.id)).toEqual([
         'whole',
       ]);
-      expect(store.workshop.setting('balance')).toBe('simulated');
+      expect(store.workshop.setting('remark')).toBe('kept');
       store.close();
       const before = at(`pourwright.before-${MIGRATIONS.length}.sqlite`);
       if (name !== `v${MIGRATIONS.length}.sqlite`)
