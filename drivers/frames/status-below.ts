@@ -9,8 +9,9 @@ function parseStatusBelow(line: string): Meaning | null {
   if (/^-{9} ?[A-Za-z]{0,2}$/.test(line)) return { kind: 'fault', what: 'the balance cannot find its zero' };
   if (line === '?') return { kind: 'fault', what: 'the balance does not know the command' };
   if (/^S?[0-9A-F]{2,3}$/.test(line)) return { kind: 'noise', what: 'status' };
+  /* The number fills its field: a shorter one has lost characters, as where a line is read without its parity. */
   const [, sign = '', digits = '', unit = ''] =
-    /^(?=.{7,12}$) {0,6}(-?)(\d{1,6}(?:\.\d{1,5})?)([A-Z]{1,2})$/.exec(line) ?? [];
+    /^(?=[ \d.-]{7,10}[A-Z]{1,2}$) {0,6}(-?)(\d{1,6}(?:\.\d{1,5})?)([A-Z]{1,2})$/.exec(line) ?? [];
   if (digits === '') return null;
   return weightIn(UNITS, unit, figureOf(sign, digits), null);
 }
