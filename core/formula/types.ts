@@ -101,6 +101,8 @@ export interface Step {
   readonly cautions: readonly string[];
   /** Why the step stands where it stands. */
   readonly reason: string;
+  /** Added while pouring, without a target: what is poured of it is what the person wanted. */
+  readonly unplanned?: true;
 }
 
 export interface PlanWarning {

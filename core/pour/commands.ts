@@ -1,3 +1,4 @@
+import type { Lot, Material } from '../formula/types.ts';
 import type { Settled } from '../weighing/settling.ts';
 import type { ChoiceKind } from './events.ts';
 
@@ -32,8 +33,43 @@ export type PourCommand =
     }
   | { readonly type: 'void'; readonly reason: string }
   | { readonly type: 'skip'; readonly reason: string; readonly settled: Settled | null }
-  | { readonly type: 'pause'; readonly why: string }
-  | { readonly type: 'resume' }
+  /** Skips all that is left, with one reason, and goes on to closing. */
+  | { readonly type: 'end-early'; readonly reason: string; readonly settled: Settled | null }
+  /** A line that the plan does not have, from a lot that holds `materials`. */
+  | {
+      readonly type: 'add-line';
+      readonly lot: Lot;
+      readonly materials: readonly Material[];
+      readonly reason: string;
+    }
+  /** A caution was read and heeded. */
+  | { readonly type: 'heed'; readonly caution: string }
+  /** Something in the readings that is no pour: from what stood before, to where it went. */
+  | {
+      readonly type: 'jump';
+      readonly jump: 'lifted' | 're-zeroed' | 'knock';
+      readonly from: string;
+      readonly to: string;
+      /** The reading moved as it happened: `from` is no figure at rest. */
+      readonly moving: boolean;
+    }
+  /** The vessel that seems off stands there: the display was zeroed. */
+  | { readonly type: 'was-zeroed'; readonly settled: Settled | null }
+  /** The first reading at rest after a lost balance or a stop of the program; minutes since. */
+  | { readonly type: 'recheck'; readonly settled: Settled; readonly minutes: number }
+  /** Nothing was poured while the gross changed: it is read anew. */
+  | { readonly type: 're-read'; readonly settled: Settled | null }
+  | { readonly type: 'pause'; readonly why: string; readonly settled?: Settled | null }
+  | {
+      readonly type: 'resume';
+      readonly settled?: Settled | null;
+      /** Minutes since the pause began. */
+      readonly minutes?: number;
+      /** The pause was a break of so many minutes. */
+      readonly rested?: number;
+    }
+  /** First half of the closing check: the gross, before the vessel is lifted. */
+  | { readonly type: 'weigh-off'; readonly settled: Settled | null }
   /** Something worth keeping that changes nothing in the batch. */
   | { readonly type: 'note'; readonly what: string; readonly detail: string }
   | { readonly type: 'balance-lost'; readonly why: string }

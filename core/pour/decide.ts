@@ -1,37 +1,34 @@
 import { Decimal, type DecimalText, decimal, fixed, plain } from '../quantity/decimal.ts';
 import type { Settled } from '../weighing/settling.ts';
+import { unplannedStep } from './adding.ts';
+import {
+  atRest,
+  confirmLast,
+  expectPhase,
+  plainLike,
+  readability,
+  touched,
+  vesselLevel,
+  wanted,
+} from './asking.ts';
+import { cautionsDue } from './cautions.ts';
 import { choicesOf, chosen } from './choices.ts';
 import { type Confirmation, type PourCommand, PourRefusal } from './commands.ts';
 import type { Withdrawal } from './correction-withdraw.ts';
+import { close, endEarly, onPanEmpty, weighOff } from './ending.ts';
 import type { PourEvent } from './events.ts';
+import {
+  lookAgain,
+  mayRevise,
+  onJump,
+  onReturn,
+  pauseOrResume,
+  readAnew,
+  zeroedByHand,
+} from './interruptions.ts';
 import { lastPour, lineOf, netTotal, nextLine, type Pour, type PourState, withoutPour } from './state.ts';
 import { pourWindow, verdictOf } from './window.ts';
 import { endDrawing, onDrawn, reviseDrawn, withdrawalBegun } from './withdrawal.ts';
-
-const readability = (state: PourState): Decimal => decimal(state.facts.balance.limits.d);
-
-/** A gross that differs from the last one by more than this was not drift: two steps of the display. */
-const touched = (state: PourState): Decimal => readability(state).times(2);
-
-function atRest(settled: Settled | null): Decimal {
-  if (settled === null)
-    throw new PourRefusal(
-      'The reading still moves.',
-      'Take your hand away and wait until the figures are solid.',
-    );
-  return decimal(settled.g);
-}
-
-function expectPhase(state: PourState, phases: readonly PourState['phase'][], what: string): void {
-  if (state.lost !== null)
-    throw new PourRefusal(
-      `The balance is not there: ${state.lost}.`,
-      'Nothing is captured until it is back.',
-    );
-  if (state.paused !== null) throw new PourRefusal('The pour is paused.', 'Resume it first.');
-  if (!phases.includes(state.phase))
-    throw new PourRefusal(`${what} does not fit now.`, 'Follow the present step.');
-}
 
 function weighVessel(state: PourState, settled: Settled | null, tared: boolean): PourEvent[] {
   expectPhase(state, ['vessel'], 'Weighing the vessel');
@@ -64,6 +61,12 @@ function startingGross(
   if (now.minus(last).abs().lte(touched(state))) return { before: settled.g, events: [] };
   if (now.abs().lte(touched(state)))
     return { before: settled.g, events: [{ type: 're-zeroed', from: plain(last), to: settled.g }] };
+  const level = vesselLevel(state);
+  if (state.doubt !== null && level !== null && now.gte(level.minus(touched(state))) && now.lt(last))
+    throw new PourRefusal(
+      `The balance reads ${settled.g} g where ${plain(last)} g was left.`,
+      'If nothing was taken out, read it anew.',
+    );
   if (now.lt(last))
     throw new PourRefusal(
       `The balance reads ${settled.g} g where ${plain(last)} g was left.`,
@@ -71,11 +74,6 @@ function startingGross(
     );
   const detail = `${plain(now.minus(last))} g came onto the balance between two pours`;
   return { before: settled.g, events: [{ type: 'noticed', what: 'mass added between pours', detail }] };
-}
-
-function confirmLast(state: PourState): PourEvent[] {
-  const pour = lastPour(state);
-  return pour === null || pour.confirmed ? [] : [{ type: 'confirmed', pour: pour.pour }];
 }
 
 function takeBottle(
@@ -92,6 +90,8 @@ function takeBottle(
       `Wrong bottle: this is lot ${lot}, the step needs lot ${line.step.lot} (${line.step.title}).`,
       'Put it back, and take the bottle the step names.',
     );
+  const [due] = state.facts.cautions === 'required' ? cautionsDue(state) : [];
+  if (due !== undefined) throw new PourRefusal(due.text, 'Do it, then say so.');
   const { before, events } = startingGross(state, settled);
   return [
     ...confirmLast(state),
@@ -107,7 +107,7 @@ function capture(state: PourState, settled: Settled, underToo: boolean): PourEve
   const net = after.minus(hand.before);
   const line = lineOf(state, hand.line);
   const verdict = verdictOf(state, hand.line, net);
-  if (verdict === 'under' && !underToo) return [];
+  if (!underToo && (verdict === 'under' || line.step.unplanned === true)) return [];
   /* A step of one or two counts may be drift: by itself only a net that can be the pour is captured. */
   const least = Decimal.min(pourWindow(state, line).aim, readability(state).times(3));
   if (!underToo && net.lt(least)) return [];
@@ -136,13 +136,6 @@ function keepUnder(state: PourState, settled: Settled | null): PourEvent[] {
   return capture(state, settled, true);
 }
 
-/** A mass written with as many decimals as the balance's figure. */
-function plainLike(value: Decimal, figure: DecimalText): DecimalText {
-  const point = figure.indexOf('.');
-  const digits = point < 0 ? 0 : figure.length - point - 1;
-  return fixed(value, Math.max(digits, value.decimalPlaces()));
-}
-
 /**
  * A captured pour is watched until the next one begins: another settled value that can still be this pour revises it.
  * A reading below where the pour began is a lifted vessel or a re-zeroed display, never a revision.
@@ -165,29 +158,17 @@ function revise(state: PourState, pour: Pour, settled: Settled): PourEvent[] {
 }
 
 function onSettled(state: PourState, settled: Settled): PourEvent[] {
-  if (state.paused !== null || state.lost !== null) return [];
+  if (state.lost !== null) return [];
+  if (state.lifted !== null) return onReturn(state, settled);
+  if (state.paused !== null) return [];
+  if (state.closing !== null) return onPanEmpty(state, settled);
+  if (state.doubt !== null) return [];
   if (state.phase === 'pouring') return capture(state, settled, false);
   if (state.phase === 'withdrawing') return onDrawn(state, settled);
   if (state.undrawn !== null) return reviseDrawn(state, settled);
   const pour = lastPour(state);
   const watching = state.phase === 'bottle' || state.phase === 'over' || state.phase === 'closing';
-  return watching && pour !== null && !pour.confirmed ? revise(state, pour, settled) : [];
-}
-
-function close(state: PourState, settled: Settled | null): PourEvent[] {
-  expectPhase(state, ['closing'], 'Closing');
-  const gross = atRest(settled);
-  if (state.vessel === null || settled === null) return [];
-  const closure = gross.minus(state.shift).minus(state.vessel).minus(netTotal(state));
-  if (closure.lt(netTotal(state).div(-2)))
-    throw new PourRefusal(
-      `The balance reads ${settled.g} g: the vessel is not on it.`,
-      'Put the vessel back in the middle of the pan, then close.',
-    );
-  return [
-    ...confirmLast(state),
-    { type: 'closed', gross: settled.g, closure: plainLike(closure, settled.g), settled },
-  ];
+  return watching && pour !== null && mayRevise(state) ? revise(state, pour, settled) : [];
 }
 
 function voidLast(state: PourState, reason: string): PourEvent[] {
@@ -199,12 +180,6 @@ function voidLast(state: PourState, reason: string): PourEvent[] {
       'Only the last pour, until the next one begins. Skip the line, or keep it and note why.',
     );
   return [{ type: 'voided', pour: pour.pour, reason: wanted(reason), gross: plain(pour.before) }];
-}
-
-function wanted(reason: string): string {
-  const text = reason.trim();
-  if (text === '') throw new PourRefusal('A reason is needed.', 'Write in a few words why.');
-  return text;
 }
 
 /** A line is skipped only while nothing of it is in the vessel: what is in must be captured. */
@@ -268,14 +243,32 @@ function choose(state: PourState, command: Extract<PourCommand, { type: 'choose'
   }
 }
 
-function pauseOrResume(
+/** A line that the nose asks for, between two lines or before closing. */
+function addLine(state: PourState, command: Extract<PourCommand, { type: 'add-line' }>): PourEvent[] {
+  expectPhase(state, ['bottle', 'closing'], 'Adding a line');
+  if (state.closing !== null)
+    throw new PourRefusal('The closing values are taken.', 'Close the batch; add it in a batch of its own.');
+  const { lot, materials, reason } = command;
+  const n = state.lines.filter((line) => line.step.unplanned === true).length + 1;
+  return [
+    { type: 'line-added', step: unplannedStep(lot, materials, n), lot, materials, why: wanted(reason) },
+  ];
+}
+
+function interrupted(
   state: PourState,
-  command: Extract<PourCommand, { type: 'pause' | 'resume' }>,
+  command: Extract<PourCommand, { type: 'jump' | 'was-zeroed' | 'recheck' | 're-read' }>,
 ): PourEvent[] {
-  if (state.phase === 'closed' || state.phase === 'abandoned')
-    throw new PourRefusal('The batch has ended.', 'Start another from Formulas.');
-  if (command.type === 'resume') return state.paused === null ? [] : [{ type: 'resumed' }];
-  return state.paused === null ? [{ type: 'paused', why: command.why }] : [];
+  switch (command.type) {
+    case 'jump':
+      return onJump(state, command);
+    case 'was-zeroed':
+      return zeroedByHand(state, command.settled);
+    case 'recheck':
+      return lookAgain(state, command.settled, command.minutes);
+    case 're-read':
+      return readAnew(state, command.settled);
+  }
 }
 
 /**
@@ -300,6 +293,21 @@ export function decide(state: PourState, command: PourCommand): PourEvent[] {
       return voidLast(state, command.reason);
     case 'skip':
       return skip(state, command.reason, command.settled);
+    case 'end-early':
+      return endEarly(state, command.reason, command.settled);
+    case 'add-line':
+      return addLine(state, command);
+    case 'heed':
+      return state.heeded.includes(command.caution)
+        ? []
+        : [{ type: 'caution-heeded', caution: command.caution, line: nextLine(state)?.step.line ?? null }];
+    case 'jump':
+    case 'was-zeroed':
+    case 'recheck':
+    case 're-read':
+      return interrupted(state, command);
+    case 'weigh-off':
+      return weighOff(state, command.settled);
     case 'pause':
     case 'resume':
       return pauseOrResume(state, command);

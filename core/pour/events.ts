@@ -1,4 +1,4 @@
-import type { BalanceLimits, Formula, Lot, Material, Plan } from '../formula/types.ts';
+import type { BalanceLimits, Formula, Lot, Material, Plan, Step } from '../formula/types.ts';
 import type { DecimalText } from '../quantity/decimal.ts';
 import type { Settled } from '../weighing/settling.ts';
 
@@ -65,6 +65,8 @@ export interface StartFacts {
   readonly shelf?: readonly Lot[];
   /** The batch that this one begins anew. */
   readonly follows?: string;
+  /** Whether a caution must be heeded before its bottle; shown only where absent. */
+  readonly cautions?: 'shown' | 'required';
 }
 
 /** What happened in a batch, in order. Only ever added to. */
@@ -132,9 +134,50 @@ export type PourEvent =
   | ({ readonly type: 'withdrawal-revised' } & AfterWithdrawal)
   | { readonly type: 'voided'; readonly pour: number; readonly reason: string; readonly gross: DecimalText }
   | { readonly type: 'skipped'; readonly line: string; readonly reason: string }
-  /** The display was tared or zeroed by hand between two pours: later readings are counted from `to`. */
+  /** The display was tared or zeroed by hand: later readings, and the pour in hand, are counted from `to`. */
   | { readonly type: 're-zeroed'; readonly from: DecimalText; readonly to: DecimalText }
-  | { readonly type: 'paused'; readonly why: string }
+  /** The vessel left the pan; `last` is the gross that was read before. */
+  | { readonly type: 'vessel-lifted'; readonly last: DecimalText }
+  /** It is back, at rest at `gross`: `off` g from what was read before it left. */
+  | {
+      readonly type: 'vessel-returned';
+      readonly gross: DecimalText;
+      readonly off: DecimalText;
+      readonly settled: Settled;
+    }
+  /** The person says that nothing was poured meanwhile: the gross is `to` from now on. The closure shows it. */
+  | { readonly type: 're-read'; readonly from: DecimalText; readonly to: DecimalText; readonly why: string }
+  /** A line that the plan does not have: it has no target. `lot` and `materials` are what it is poured from. */
+  | {
+      readonly type: 'line-added';
+      readonly step: Step;
+      readonly lot: Lot;
+      readonly materials: readonly Material[];
+      readonly why: string;
+    }
+  | { readonly type: 'caution-heeded'; readonly caution: string; readonly line: string | null }
+  /** A rest of so many minutes. */
+  | { readonly type: 'break-taken'; readonly minutes: number }
+  /** The gross before the vessel is lifted for the closing check; `limit` is what the closure may be, g. */
+  | {
+      readonly type: 'closing-weighed';
+      readonly gross: DecimalText;
+      readonly closure: DecimalText;
+      readonly limit: DecimalText;
+      readonly passes: boolean;
+      readonly settled: Settled;
+    }
+  /** The empty pan once the vessel was lifted, against what it was at the start, g. */
+  | {
+      readonly type: 'pan-checked';
+      readonly pan: DecimalText;
+      readonly expected: DecimalText;
+      readonly limit: DecimalText;
+      readonly passes: boolean;
+      readonly settled: Settled;
+    }
+  /** `gross` is what was last read at rest before, where it is known. */
+  | { readonly type: 'paused'; readonly why: string; readonly gross?: DecimalText }
   | { readonly type: 'resumed' }
   | { readonly type: 'balance-lost'; readonly why: string }
   | { readonly type: 'balance-back' }

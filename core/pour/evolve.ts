@@ -1,5 +1,6 @@
 import { Decimal, type DecimalText, decimal } from '../quantity/decimal.ts';
 import type { NewBottle, NewTarget, PourEvent, StartFacts } from './events.ts';
+import { happened } from './happened.ts';
 import {
   type LineEnd,
   type LineState,
@@ -39,6 +40,13 @@ function begin(facts: StartFacts): PourState {
     paused: null,
     lost: null,
     closure: null,
+    weighedAt: null,
+    lifted: null,
+    doubt: null,
+    pausedAt: null,
+    said: null,
+    closing: null,
+    heeded: [],
   };
 }
 
@@ -66,12 +74,22 @@ function judged(state: PourState, pour: Pour): PourState {
   const summed = resummed(state);
   const ended = withLine(summed, pour.line, (line) => ({
     ...line,
-    end: pour.verdict === 'inside' ? 'inside' : pour.verdict === 'over' ? 'open' : 'under',
+    ...(line.step.unplanned === true ? { target: line.poured } : {}),
+    end:
+      line.step.unplanned === true
+        ? 'kept'
+        : pour.verdict === 'inside'
+          ? 'inside'
+          : pour.verdict === 'over'
+            ? 'open'
+            : 'under',
     topUp: null,
   }));
   return {
     ...ended,
     inHand: null,
+    doubt: null,
+    said: null,
     gross: pour.after,
     phase: pour.verdict === 'over' ? 'over' : onwards(ended),
   };
@@ -108,7 +126,11 @@ function voided(state: PourState, event: Extract<PourEvent, { type: 'voided' }>)
   const pour = state.pours.find((one) => one.pour === event.pour);
   if (pour === undefined) return state;
   const pours = state.pours.map((one) => (one === pour ? { ...one, voided: true } : one));
-  const open = withLine(resummed({ ...state, pours }), pour.line, (line) => ({ ...line, end: 'open' }));
+  const open = withLine(resummed({ ...state, pours }), pour.line, (line) => ({
+    ...line,
+    ...(line.step.unplanned === true ? { target: zero } : {}),
+    end: 'open',
+  }));
   return {
     ...open,
     phase: 'pouring',
@@ -240,9 +262,20 @@ function endLine(state: PourState, id: string, end: LineEnd): PourState {
   return { ...ended, phase: onwards(ended) };
 }
 
+/** A display that reads otherwise for the same load: what is in hand is counted from there. */
+function carried(state: PourState, from: DecimalText, to: DecimalText): PourState {
+  const by = decimal(to).minus(from);
+  const { inHand, withdrawing } = state;
+  return {
+    ...state,
+    inHand: inHand && { ...inHand, before: inHand.before.plus(by) },
+    withdrawing: withdrawing && { ...withdrawing, before: withdrawing.before.plus(by) },
+  };
+}
+
 function moved(from: DecimalText, to: DecimalText, state: PourState): PourState {
   const shift = state.shift.plus(decimal(to)).minus(decimal(from));
-  return { ...state, gross: decimal(to), shift, undrawn: null };
+  return { ...carried(state, from, to), gross: decimal(to), shift, undrawn: null, lifted: null };
 }
 
 /**
@@ -254,7 +287,13 @@ export function evolve(state: PourState | null, event: PourEvent): PourState {
   if (state === null) throw new RangeError(`a batch begins with "started", not with "${event.type}"`);
   switch (event.type) {
     case 'vessel-weighed':
-      return { ...state, vessel: decimal(event.gross), gross: decimal(event.gross), phase: onwards(state) };
+      return {
+        ...state,
+        vessel: decimal(event.gross),
+        gross: decimal(event.gross),
+        weighedAt: event.settled.at,
+        phase: onwards(state),
+      };
     case 'pour-begun':
       return {
         ...state,
@@ -262,6 +301,8 @@ export function evolve(state: PourState | null, event: PourEvent): PourState {
         inHand: { line: event.line, lot: event.lot, before: decimal(event.before) },
         gross: decimal(event.before),
         undrawn: null,
+        doubt: null,
+        said: null,
       };
     case 'captured':
       return captured(state, event);
@@ -284,16 +325,29 @@ export function evolve(state: PourState | null, event: PourEvent): PourState {
     case 'skipped':
       return endLine(state, event.line, 'skipped');
     case 're-zeroed':
-      return moved(event.from, event.to, state);
+      return { ...moved(event.from, event.to, state), said: { what: 're-zeroed', detail: event.to } };
     case 'paused':
-      return { ...state, paused: event.why };
+      return {
+        ...state,
+        paused: event.why,
+        pausedAt: event.gross === undefined ? null : decimal(event.gross),
+      };
     case 'resumed':
       return { ...state, paused: null };
     case 'balance-lost':
       return { ...state, lost: event.why };
     case 'balance-back':
       return { ...state, lost: null };
+    case 'vessel-lifted':
+    case 'vessel-returned':
+    case 're-read':
+    case 'line-added':
+    case 'caution-heeded':
+    case 'closing-weighed':
+    case 'pan-checked':
     case 'noticed':
+      return happened(state, event);
+    case 'break-taken':
     case 'amended':
       return state;
     case 'closed':

@@ -1,5 +1,6 @@
 import type { Step } from '../formula/types.ts';
 import { Decimal } from '../quantity/decimal.ts';
+import type { Settled } from '../weighing/settling.ts';
 import type { StartFacts } from './events.ts';
 
 export type Phase =
@@ -90,6 +91,34 @@ export interface PourState {
   readonly paused: string | null;
   readonly lost: string | null;
   readonly closure: Decimal | null;
+  /** When the vessel was weighed, ms; closing limits grow with the time since. */
+  readonly weighedAt: number | null;
+  /** The gross that was read before the vessel left the pan; null while it stands there. */
+  readonly lifted: Decimal | null;
+  /** Why the gross may not be what was poured: nothing is captured by itself until a person has said. */
+  readonly doubt: string | null;
+  /** What was last read at rest before the pause. */
+  readonly pausedAt: Decimal | null;
+  /** The last thing that was done to balance or vessel, until the next pour. */
+  readonly said: Said | null;
+  /** Values for closing, taken before the vessel was lifted for the check. */
+  readonly closing: ClosingValues | null;
+  readonly heeded: readonly string[];
+}
+
+/** Something that was seen in the readings and is worth a sentence. */
+export interface Said {
+  readonly what: 'returned' | 're-zeroed' | 'knock' | 'overload' | 'not a weight' | 'other';
+  readonly detail: string;
+}
+
+export interface ClosingValues {
+  readonly settled: Settled;
+  readonly closure: Decimal;
+  readonly passes: boolean;
+  readonly limit: Decimal;
+  /** How the empty pan was found; null until the vessel was lifted. */
+  readonly pan: { readonly read: Decimal; readonly expected: Decimal; readonly passes: boolean } | null;
 }
 
 const zero = new Decimal(0);

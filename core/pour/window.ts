@@ -20,8 +20,17 @@ function qsAim(state: PourState, line: LineState): Decimal {
   return Decimal.max(line.target.minus(line.half), Decimal.min(rest, line.target.plus(line.half)));
 }
 
+/** A line without a target takes what the person wants, from one step of the display to what the balance can bear. */
+function unplannedWindow(state: PourState): PourWindow {
+  const { d, capacity } = state.facts.balance.limits;
+  const low = new Decimal(d);
+  const gross = (state.gross ?? new Decimal(0)).minus(state.shift);
+  return { aim: low, low, high: Decimal.max(low, new Decimal(capacity).minus(gross)) };
+}
+
 /** The window of the next pour onto `line`: target and half-window less what is already in, or the top-up that is due. */
 export function pourWindow(state: PourState, line: LineState): PourWindow {
+  if (line.step.unplanned === true) return unplannedWindow(state);
   const low = line.target.minus(line.half).minus(line.poured);
   const high = line.target.plus(line.half).minus(line.poured);
   if (line.topUp !== null) return { aim: line.topUp.aim, low: line.topUp.low, high };
@@ -37,6 +46,7 @@ export function verdictOf(state: PourState, lineId: string, net: Decimal): Verdi
   const line = lineOf(state, lineId);
   const { low, high } = pourWindow(state, line);
   if (net.gt(high)) return 'over';
+  if (line.step.unplanned === true) return net.gt(0) ? 'inside' : 'under';
   const slack = line.topUp === null ? new Decimal(0) : new Decimal(line.step.drop).div(2);
   const lineLow = line.target.minus(line.half).minus(line.poured);
   return net.gt(0) && net.gte(Decimal.max(low.minus(slack), lineLow)) ? 'inside' : 'under';

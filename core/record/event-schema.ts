@@ -76,6 +76,7 @@ const Step = z.strictObject({
   dropTooLarge: z.boolean(),
   cautions: z.array(z.string()),
   reason: z.string(),
+  unplanned: z.literal(true).exactOptional(),
 });
 
 const Plan = z.strictObject({
@@ -132,6 +133,7 @@ const Event = z.discriminatedUnion('type', [
     lots: z.array(Lot),
     shelf: z.array(Lot).exactOptional(),
     follows: z.string().exactOptional(),
+    cautions: z.enum(['shown', 'required']).exactOptional(),
   }),
   z.strictObject({ type: z.literal('vessel-weighed'), gross: Text, settled: Settled }),
   z.strictObject({
@@ -184,7 +186,35 @@ const Event = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('voided'), pour: PourNo, reason: z.string(), gross: Text }),
   z.strictObject({ type: z.literal('skipped'), line: z.string(), reason: z.string() }),
   z.strictObject({ type: z.literal('re-zeroed'), from: Text, to: Text }),
-  z.strictObject({ type: z.literal('paused'), why: z.string() }),
+  z.strictObject({ type: z.literal('vessel-lifted'), last: Text }),
+  z.strictObject({ type: z.literal('vessel-returned'), gross: Text, off: Text, settled: Settled }),
+  z.strictObject({ type: z.literal('re-read'), from: Text, to: Text, why: z.string() }),
+  z.strictObject({
+    type: z.literal('line-added'),
+    step: Step,
+    lot: Lot,
+    materials: z.array(Material),
+    why: z.string(),
+  }),
+  z.strictObject({ type: z.literal('caution-heeded'), caution: z.string(), line: z.string().nullable() }),
+  z.strictObject({ type: z.literal('break-taken'), minutes: z.number().min(0) }),
+  z.strictObject({
+    type: z.literal('closing-weighed'),
+    gross: Text,
+    closure: Text,
+    limit: Text,
+    passes: z.boolean(),
+    settled: Settled,
+  }),
+  z.strictObject({
+    type: z.literal('pan-checked'),
+    pan: Text,
+    expected: Text,
+    limit: Text,
+    passes: z.boolean(),
+    settled: Settled,
+  }),
+  z.strictObject({ type: z.literal('paused'), why: z.string(), gross: Text.exactOptional() }),
   z.strictObject({ type: z.literal('resumed') }),
   z.strictObject({ type: z.literal('balance-lost'), why: z.string() }),
   z.strictObject({ type: z.literal('balance-back') }),

@@ -1,4 +1,5 @@
-import type { Step } from '../formula/types.ts';
+import type { Lot, Material, Step } from '../formula/types.ts';
+import { factsWith } from '../pour/adding.ts';
 import type { NewBottle, PourEvent, StartFacts, StoredEvent } from '../pour/events.ts';
 import { Decimal, decimal } from '../quantity/decimal.ts';
 
@@ -78,6 +79,10 @@ interface Drawable {
 interface Fold extends Drawable {
   readonly ends: Map<string, 'kept' | 'skipped'>;
   readonly bottles: Map<string, NewBottle>;
+  /** Lines that the plan does not have, with what they are poured from. */
+  readonly added: Step[];
+  readonly addedLots: Lot[];
+  readonly addedMaterials: Material[];
   /** As it was before the last withdrawal. */
   undrawn: Drawable | null;
   followedBy: string | null;
@@ -219,7 +224,19 @@ function take(fold: Fold, { event, at }: StoredEvent): void {
       fold.ended = at;
       fold.followedBy = event.followedBy ?? null;
       return;
+    case 'line-added':
+      fold.added.push(event.step);
+      fold.addedLots.push(event.lot);
+      fold.addedMaterials.push(...event.materials);
+      return;
     case 'pour-begun':
+    case 'vessel-lifted':
+    case 'vessel-returned':
+    case 're-read':
+    case 'caution-heeded':
+    case 'break-taken':
+    case 'closing-weighed':
+    case 'pan-checked':
     case 'withdrawal-begun':
     case 'withdrawal-left':
     case 'paused':
@@ -238,6 +255,7 @@ function take(fold: Fold, { event, at }: StoredEvent): void {
 
 function markOf(line: Omit<RecordedLine, 'mark'>, end: 'kept' | 'skipped' | undefined): LineMark {
   if (end !== undefined) return end;
+  if (line.step.unplanned === true && line.poured.gt(0)) return 'kept';
   if (line.poured.isZero()) return 'none';
   const off = line.poured.minus(line.target);
   if (off.abs().lte(line.half.plus(SAME_MASS))) return 'inside';
@@ -248,7 +266,7 @@ function linesOf(facts: StartFacts, fold: Fold): RecordedLine[] {
   const sums = new Map<string, Decimal>();
   for (const pour of fold.pours.values())
     if (!pour.voided) sums.set(pour.line, (sums.get(pour.line) ?? zero).plus(pour.net.times(pour.stays)));
-  return facts.plan.steps.map((planned) => {
+  return [...facts.plan.steps, ...fold.added].map((planned) => {
     const { line: _, ...bottle } = fold.bottles.get(planned.line) ?? {};
     const step = { ...planned, ...bottle };
     const now = fold.targets.get(step.line);
@@ -278,6 +296,9 @@ export function pouredOf(events: readonly StoredEvent[]): Poured {
     targets: new Map(),
     ends: new Map(),
     bottles: new Map(),
+    added: [],
+    addedLots: [],
+    addedMaterials: [],
     withdrawals: [],
     undrawn: null,
     followedBy: null,
@@ -291,10 +312,20 @@ export function pouredOf(events: readonly StoredEvent[]): Poured {
     ended: null,
   };
   for (const event of events.slice(1)) take(fold, event);
-  const { targets: _t, ends: _e, bottles: _b, undrawn: _u, pours, ...rest } = fold;
+  const {
+    targets: _t,
+    ends: _e,
+    bottles: _b,
+    undrawn: _u,
+    added: _a,
+    addedLots,
+    addedMaterials,
+    pours,
+    ...rest
+  } = fold;
   return {
     batch: first.batch,
-    facts,
+    facts: factsWith(facts, addedLots, addedMaterials),
     started: first.at,
     ...rest,
     pours: [...pours.values()],

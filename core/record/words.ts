@@ -1,5 +1,6 @@
 import type { PourEvent } from '../pour/events.ts';
 import { decimal, plain } from '../quantity/decimal.ts';
+import { happenedText } from './happenings.ts';
 
 /** Writes a line's id as people know it. */
 export type TitleOf = (line: string) => string;
@@ -94,6 +95,15 @@ export function eventText(event: PourEvent, titleOf: TitleOf = (line) => line): 
       return `${titleOf(event.line)} skipped: ${event.reason}.`;
     case 're-zeroed':
       return `Display re-zeroed, from ${event.from} g to ${event.to} g.`;
+    case 'vessel-lifted':
+    case 'vessel-returned':
+    case 're-read':
+    case 'line-added':
+    case 'caution-heeded':
+    case 'break-taken':
+    case 'closing-weighed':
+    case 'pan-checked':
+      return happenedText(event);
     case 'paused':
       return `Paused: ${event.why}.`;
     case 'resumed':

@@ -6,6 +6,7 @@ import type { NewTarget, PourEvent } from '../../core/pour/events.ts';
 import { lastPour, lineOf, type PourState } from '../../core/pour/state.ts';
 import { pourWindow } from '../../core/pour/window.ts';
 import { Decimal, decimal, fixed, plain } from '../../core/quantity/decimal.ts';
+import { happenedText } from '../../core/record/happenings.ts';
 import type {
   CaptureLine,
   ChoiceLine,
@@ -227,6 +228,15 @@ export function linesOf(event: PourEvent, state: PourState): PourLine[] {
           ...(event.followedBy === undefined ? {} : { followed_by: event.followedBy }),
         },
       ];
+    case 'vessel-lifted':
+    case 'vessel-returned':
+    case 're-read':
+    case 'line-added':
+    case 'caution-heeded':
+    case 'break-taken':
+    case 'closing-weighed':
+    case 'pan-checked':
+      return [{ event: 'noticed', what: event.type, detail: happenedText(event) }];
     case 'confirmed':
     case 'closed':
     case 'amended':

@@ -2,7 +2,8 @@ import { randomInt, randomUUID } from 'node:crypto';
 import allergens from '../../fixtures/references/allergens.json' with { type: 'json' };
 import packageJson from '../../package.json' with { type: 'json' };
 import { Balances } from './balances.ts';
-import { commandOf } from './commanding.ts';
+import { Benches, balanceSetting, type Place } from './benches.ts';
+import { type CommandBeside, commandOf } from './commanding.ts';
 import { demoWorkshop } from './demo.ts';
 import { applyRemedy, forgetDilution, pendingDilution, shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
@@ -45,12 +46,18 @@ export interface Host {
 
 type Handlers = { readonly [K in CallName]: (input: Input<K>) => Output<K> | Promise<Output<K>> };
 
-interface Rooms {
+/** What the handlers of one bench work with. */
+interface Rooms extends Place {
   readonly store: Store;
-  readonly bench: Bench;
-  readonly balances: Balances;
+  readonly benches: Benches;
   readonly capabilities: Capabilities;
 }
+
+/** What a command of the window may speak of: the organ, and the batch as it stands. */
+const besideOf = ({ store, bench }: Rooms): CommandBeside => ({
+  state: bench.batch?.state ?? null,
+  workshop: () => store.workshop.read(),
+});
 
 /** Where plans are made at this moment. */
 const placeOf = ({ store, bench }: Rooms): PlanningPlace => ({
@@ -85,6 +92,20 @@ function workshopHandlers(rooms: Rooms) {
     'formulas.forget': () => {
       forgetDilution(store.workshop);
       return {};
+    },
+  };
+}
+
+function benchHandlers({ benches }: Rooms) {
+  return {
+    'benches.list': () => benches.rows(),
+    'benches.add': () => {
+      benches.add();
+      return benches.rows();
+    },
+    'benches.remove': async ({ id }: Input<'benches.remove'>) => {
+      await benches.remove(id);
+      return benches.rows();
     },
   };
 }
@@ -126,10 +147,10 @@ function balanceHandlers({ bench, balances }: Rooms) {
 }
 
 function pourHandlers(rooms: Rooms) {
-  const { bench, balances } = rooms;
+  const { bench, balances, benches } = rooms;
   return {
     'bench.view': () => bench.view(),
-    'pour.start': ({ operator, ...draft }: Input<'pour.start'>) => {
+    'pour.start': ({ operator, cautions, ...draft }: Input<'pour.start'>) => {
       const place = placeOf(rooms);
       const { formula, plan } = draw(draft, place);
       bench.start({
@@ -139,17 +160,21 @@ function pourHandlers(rooms: Rooms) {
         lots: place.workshop.lots,
         operator: operator?.trim() || 'not named',
         balanceName: bench.balance?.what ?? 'no balance yet',
+        ...(cautions === undefined ? {} : { cautions }),
       });
+      benches.remember(rooms);
       return bench.view();
     },
     'pour.take-up': ({ batch }: Input<'pour.take-up'>) => {
+      benches.expectFree(batch, rooms);
       bench.takeUp(batch);
+      benches.remember(rooms);
       balances.putBack();
       return bench.view();
     },
     'pour.do': (input: Input<'pour.do'>) => {
       if (input.do === 'settle') bench.settleAnew();
-      else bench.do(commandOf(input, bench.settling.settled));
+      else bench.do(commandOf(input, bench.settling.settled, besideOf(rooms)));
       return bench.view();
     },
     'pour.drops': ({ count }: Input<'pour.drops'>) => {
@@ -158,6 +183,7 @@ function pourHandlers(rooms: Rooms) {
     },
     'pour.leave': () => {
       bench.leave();
+      benches.remember(rooms);
       return bench.view();
     },
   };
@@ -190,13 +216,12 @@ function recordHandlers({ store, capabilities }: Rooms) {
   };
 }
 
-/** A batch that was under way when the program ended is put back on the bench, if it is the only one. */
-function takeUpInterrupted({ store, bench, balances }: Rooms): void {
-  const open = store.catalog.open();
-  const [only] = open;
-  if (only === undefined || open.length > 1) return;
-  bench.takeUp(only.id);
-  balances.putBack();
+/** The bench a call names, and its input without it. */
+function ofBench(input: unknown): { id?: string; rest: unknown } {
+  if (typeof input !== 'object' || input === null || !('bench' in input)) return { rest: input };
+  const { bench, ...rest } = input;
+  if (typeof bench === 'string') return { id: bench, rest };
+  throw new HostTrouble('A bench is named by its number, as text.', 'bench', 'Reload the window.');
 }
 
 /**
@@ -206,29 +231,35 @@ function takeUpInterrupted({ store, bench, balances }: Rooms): void {
 export async function openHost(options: HostOptions): Promise<Host> {
   const store = openStore(options.data);
   if (store.workshop.isEmpty()) store.workshop.add(demoWorkshop());
-  const bench = new Bench({
-    journal: store.journal,
-    drops: openDropBook(store.workshop),
-    now: () => Date.now(),
-    newId: () => randomUUID(),
+  const drops = openDropBook(store.workshop);
+  const benches = new Benches(store.workshop, (id) => {
+    const bench = new Bench({
+      journal: store.journal,
+      drops,
+      now: () => Date.now(),
+      newId: () => randomUUID(),
+    });
+    const seed = () => randomInt(1, 2 ** 31);
+    return { bench, balances: new Balances(bench, store.workshop, seed, { setting: balanceSetting(id) }) };
   });
-  const balances = new Balances(bench, store.workshop, () => randomInt(1, 2 ** 31));
-  const rooms: Rooms = { store, bench, balances, capabilities: options.capabilities };
-  const handlers: Handlers = {
-    ...workshopHandlers(rooms),
-    ...balanceHandlers(rooms),
-    ...pourHandlers(rooms),
-    ...recordHandlers(rooms),
-    ...documentHandlers(store, options.capabilities),
+  const handlersAt = (id: string | undefined): Handlers => {
+    const rooms: Rooms = { ...benches.at(id), store, benches, capabilities: options.capabilities };
+    return {
+      ...workshopHandlers(rooms),
+      ...benchHandlers(rooms),
+      ...balanceHandlers(rooms),
+      ...pourHandlers(rooms),
+      ...recordHandlers(rooms),
+      ...documentHandlers(store, options.capabilities),
+    };
   };
-  await balances.takeUp();
-  takeUpInterrupted(rooms);
+  for (const { balances } of benches.all) await balances.takeUp();
+  benches.takeUpInterrupted(store.catalog.open().map((row) => row.id));
   return {
-    call: (name, input) => answer(handlers, name, input),
-    onBench: (listener) => bench.onView(listener),
+    call: (name, input) => answer(handlersAt, name, input),
+    onBench: (listener) => benches.onView(listener),
     close: async () => {
-      await balances.stop();
-      await bench.detach();
+      await benches.close();
       store.close();
     },
   };
@@ -236,12 +267,23 @@ export async function openHost(options: HostOptions): Promise<Host> {
 
 const isCall = (name: string): name is CallName => Object.hasOwn(TABLE, name);
 
-async function answer(handlers: Handlers, name: string, input: unknown): Promise<HostReply> {
+/** A view goes out with the bench it is of. */
+function withBench(value: unknown, id: string | undefined): unknown {
+  const isView = typeof value === 'object' && value !== null && 'live' in value && 'pour' in value;
+  return isView && id !== undefined ? { ...value, bench: id } : value;
+}
+
+async function answer(
+  handlersAt: (bench: string | undefined) => Handlers,
+  name: string,
+  input: unknown,
+): Promise<HostReply> {
   try {
     if (!isCall(name)) throw new HostTrouble(`There is no call "${name}".`, 'window', 'Reload the window.');
     const { input: wanted, output } = TABLE[name];
-    const handler = handlers[name] as (given: unknown) => unknown;
-    return { ok: true, value: output.parse(await handler(wanted.parse(input))) };
+    const { id, rest } = ofBench(input);
+    const handler = handlersAt(id)[name] as (given: unknown) => unknown;
+    return { ok: true, value: output.parse(withBench(await handler(wanted.parse(rest)), id)) };
   } catch (cause) {
     return { ok: false, trouble: troubleOf(cause, name) };
   }

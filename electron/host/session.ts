@@ -1,19 +1,23 @@
 import { plan } from '../../core/formula/plan.ts';
 import type { BalanceLimits, Formula, Lot, Material, Plan } from '../../core/formula/types.ts';
 import { begunAgain } from '../../core/pour/again.ts';
-import { type PourCommand, PourRefusal } from '../../core/pour/commands.ts';
+import { breakDue } from '../../core/pour/breaks.ts';
+import type { PourCommand } from '../../core/pour/commands.ts';
 import { decide } from '../../core/pour/decide.ts';
 import type { PourEvent, StoredEvent } from '../../core/pour/events.ts';
 import { evolve, fold } from '../../core/pour/evolve.ts';
-import { lastPour, lineOf, netTotal, type PourState } from '../../core/pour/state.ts';
-import { decimal, plain } from '../../core/quantity/decimal.ts';
+import { netTotal, type PourState } from '../../core/pour/state.ts';
+import { plain } from '../../core/quantity/decimal.ts';
 import { learnDrop } from '../../core/weighing/drops.ts';
 import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
 import { cleared, type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
 import { type DropBook, emptyDropBook } from './drop-book.ts';
+import { betweenRests } from './drop-evidence.ts';
 import { type Movement, moved } from './hand.ts';
 import { limitsFor } from './limits.ts';
+import { away, heedReading, type Minded, minded, mindedFrom, newlyMinded, timeAway } from './minding.ts';
+import { shelfBeside } from './shelf-beside.ts';
 import type { Beside, Journal } from './store/journal.ts';
 import type { BenchView } from './table.ts';
 import { benchView } from './view/bench-view.ts';
@@ -45,6 +49,8 @@ export interface StartOrder {
   readonly operator: string;
   /** How the balance is called in the record. */
   readonly balanceName: string;
+  /** Whether cautions must be heeded before their bottle; shown only where absent. */
+  readonly cautions?: 'shown' | 'required';
 }
 
 /** Clock and identities come from outside, so that a test can give its own. */
@@ -55,23 +61,6 @@ export interface BenchMeans {
   /** Milliseconds since 1970. */
   now(): number;
   newId(): string;
-}
-
-/** The other lots that hold a neat material of the formula and are not past their date: a correction may ask for them. */
-function shelfBeside(
-  { formula, lots }: StartOrder,
-  used: ReadonlySet<string>,
-  now: string,
-): { shelf?: readonly Lot[] } {
-  const wanted = formula.lines.filter((line) => line.qs !== true).map((line) => line.material);
-  const today = now.slice(0, 10);
-  const shelf = lots.filter(
-    (lot) =>
-      !used.has(lot.code) &&
-      (lot.bestBefore === undefined || lot.bestBefore >= today) &&
-      wanted.some((material) => Number(lot.composition[material] ?? '0') > 0),
-  );
-  return shelf.length === 0 ? {} : { shelf };
 }
 
 const NO_LIVE: Live = { link: { kind: 'none' }, reading: null, range: 'inside', message: null, at: 0 };
@@ -100,6 +89,7 @@ export class Bench {
   /** Levels at rest since the pour began, oldest first. */
   #rests: string[] = [];
   readonly #drops: DropBook;
+  #minded: Minded = newlyMinded();
 
   constructor(means: BenchMeans) {
     this.#means = means;
@@ -179,22 +169,26 @@ export class Bench {
       materials: order.materials,
       lots: order.lots.filter((lot) => used.has(lot.code)),
       ...shelfBeside(order, used, this.#stamp()),
+      ...(order.cautions === undefined ? {} : { cautions: order.cautions }),
     };
     const id = this.#means.newId();
     const stored = this.#means.journal.begin({ id, name: order.formula.name, at: this.#stamp() }, [event]);
     this.#batch = { id, name: order.formula.name, state: fold([event]) };
     this.#settling = unsettled;
+    this.#minded = newlyMinded();
     this.#tell(stored);
     return id;
   }
 
   /** Takes up a batch from its stored events. @throws RangeError when it has none or has ended */
   takeUp(id: string): void {
-    const events = this.#means.journal.events(id).map((stored) => stored.event);
+    const stored = this.#means.journal.events(id);
+    const events = stored.map((one) => one.event);
     const state = fold(events);
     if (state.phase === 'closed' || state.phase === 'abandoned') throw new RangeError('this batch has ended');
     this.#batch = { id, name: state.facts.formula.name, state };
     this.#settling = unsettled;
+    this.#minded = mindedFrom(stored, this.#means.now());
     const live = this.#live.link.kind === 'live';
     if (state.lost !== null && live) this.#act({ type: 'balance-back' });
     this.#show();
@@ -211,7 +205,9 @@ export class Bench {
   do(command: PourCommand): void {
     if (this.#batch === null) throw new RangeError('no batch is on the bench');
     const again = command.type === 'choose' && command.choice === 'again';
-    this.#act(again ? { ...command, next: this.#means.newId() } : command);
+    const timed =
+      command.type === 'resume' ? { ...command, ...timeAway(this.#minded, this.#means.now()) } : command;
+    this.#act(again ? { ...command, next: this.#means.newId() } : timed);
     this.#show();
   }
 
@@ -226,37 +222,23 @@ export class Bench {
    * @throws PourRefusal when there are no two readings at rest to tell it from; RangeError when the count is none
    */
   learnDrops(count: number): void {
-    const state = this.#batch?.state;
-    const line = state?.inHand?.line ?? (state === undefined ? undefined : lastPour(state)?.line);
-    const [from, to] = this.#rests.slice(-2);
-    if (
-      state === undefined ||
-      line === undefined ||
-      from === undefined ||
-      to === undefined ||
-      this.#settling.settled?.g !== to
-    )
-      throw new PourRefusal(
-        'There are no drops between two readings at rest.',
-        'Let it settle, give some drops, let it settle again, then type how many.',
-      );
-    const { lot } = lineOf(state, line).step;
-    const rise = decimal(to).minus(from).toNumber();
-    if (!(rise > 0))
-      throw new PourRefusal('The reading did not rise.', 'Give the drops first, then type how many.');
-    const kept = this.#drops.learn(lot, learnDrop(rise, count, Number(state.facts.balance.limits.d)));
+    const state = this.#batch?.state ?? null;
+    const { lot, rise } = betweenRests(state, this.#rests, this.#settling.settled);
+    const d = Number(state?.facts.balance.limits.d);
+    const kept = this.#drops.learn(lot, learnDrop(rise.toNumber(), count, d));
     const mg = (g: number) => (g * 1000).toFixed(1);
     this.#act({
       type: 'note',
       what: 'drop learnt',
-      detail: `${count} drops of lot ${lot} weighed ${plain(decimal(to).minus(from))} g; a drop is taken as ${mg(kept.mean)} mg, standard uncertainty ${mg(kept.u)} mg`,
+      detail: `${count} drops of lot ${lot} weighed ${plain(rise)} g; a drop is taken as ${mg(kept.mean)} mg, standard uncertainty ${mg(kept.u)} mg`,
     });
     this.#show();
   }
 
   view(): BenchView {
     const hand = { movement: this.#movement, drops: this.#drops };
-    return benchView(this.#live, this.#settling, this.#batch, this.#trouble, hand);
+    const due = breakDue(this.#minded.work, this.#means.now());
+    return benchView(this.#live, this.#settling, this.#batch, this.#trouble, { ...hand, breakDue: due });
   }
 
   onView(listener: (view: BenchView) => void): () => void {
@@ -285,6 +267,7 @@ export class Bench {
   }
 
   #tell(events: readonly StoredEvent[]): void {
+    this.#minded = minded(this.#minded, events);
     for (const listener of this.#hearers) listener(events);
     this.#show();
   }
@@ -360,6 +343,7 @@ export class Bench {
     if (link.kind === 'lost' || link.kind === 'silent')
       this.#actFromBalance({ type: 'balance-lost', why: link.kind === 'lost' ? link.why : 'it is silent' });
     else if (link.kind === 'live' && was !== 'live') this.#actFromBalance({ type: 'balance-back' });
+    if (link.kind !== 'live') this.#minded = away(this.#minded, this.#means.now());
     this.#show();
   }
 
@@ -368,9 +352,14 @@ export class Bench {
     if (observation.kind === 'weight') this.#onReading(observation);
     else if (observation.kind === 'out-of-range') {
       this.#settling = unsettled;
+      this.#note(
+        this.#live.range === observation.way ? null : 'overload',
+        `the balance was ${observation.way} its range`,
+      );
       this.#live = { ...this.#live, reading: null, range: observation.way, message: null, at };
     } else if (observation.kind === 'not-a-weight') {
       this.#settling = unsettled;
+      this.#note(this.#live.message === observation.what ? null : 'not a weight', observation.what);
       this.#live = { ...this.#live, reading: null, message: observation.what, at };
     } else if (observation.kind === 'fault') this.#live = { ...this.#live, message: observation.what, at };
     else if (observation.kind === 'refused') this.#live = { ...this.#live, message: observation.why, at };
@@ -387,8 +376,20 @@ export class Bench {
     this.#movement = reading.typed === true ? [] : moved(this.#movement, reading, d);
     if (this.#batch !== null && this.#trace.length < TRACE_LIMIT) this.#trace.push(reading);
     const { settled } = this.#settling;
+    if (state !== undefined) this.#mind(reading, state);
     if (settled === null || settled === before) return;
     if (this.#rests.at(-1) !== settled.g) this.#rests = [...this.#rests.slice(-7), settled.g];
     this.#actFromBalance({ type: 'settled', settled });
+  }
+
+  /** What the readings tell besides a pour: a lifted vessel, a zeroed display, another unit, a gross that drifted. */
+  #mind(reading: Reading, state: PourState): void {
+    const seen = heedReading(this.#minded, reading, this.#settling.settled, state);
+    this.#minded = seen.minded;
+    for (const command of seen.commands) this.#actFromBalance(command);
+  }
+
+  #note(what: string | null, detail: string): void {
+    if (what !== null && this.#underWay()) this.#actFromBalance({ type: 'note', what, detail });
   }
 }

@@ -103,6 +103,18 @@ export const ActionView = z.object({
     'skip',
     'close',
     'abandon',
+    /** The vessel that seems off stands on the pan: its display was zeroed. */
+    'was-zeroed',
+    /** Nothing was poured while the gross changed: it is read anew. */
+    're-read',
+    /** Closing check: takes the closing values; then the vessel is lifted. */
+    'weigh-off',
+    /** Skips what is left, with a reason, and goes on to closing. */
+    'end-early',
+    /** Adds a line that the plan does not have: wants `lot`, the code of a lot of the organ, and a reason. */
+    'add-line',
+    /** A caution was heeded: wants `caution`, its key; absent, the first that is due. */
+    'heed',
   ]),
   choice: ChoiceKind.optional(),
   label: z.string(),
@@ -150,18 +162,46 @@ export const PourView = z.object({
       cautions: z.array(z.string()),
     })
     .nullable(),
+  /** Cautions that the next bottle asks for and nobody has heeded yet; each once in a batch. `heed` takes `key`. */
+  cautions: z.array(z.object({ key: z.string(), text: z.string() })).optional(),
+  /** A teacher requires them: until they are heeded the bottle cannot be confirmed. */
+  cautionsRequired: z.boolean().optional(),
+  /** Values of the closing check once they are taken; `pan` is null until the vessel was lifted. Masses in g. */
+  check: z
+    .object({
+      closure: Mass,
+      limit: Mass,
+      passes: z.boolean(),
+      pan: z.object({ read: Mass, expected: Mass, passes: z.boolean() }).nullable(),
+    })
+    .nullable()
+    .optional(),
   choices: z.array(ChoiceView),
   actions: z.array(ActionView),
   /** Once closed: strength as made and target in per cent, and closure in g. */
   result: z.object({ strength: z.string(), target: z.string(), closure: Mass, total: Mass }).nullable(),
 });
 
-export const BenchView = z.object({ live: LiveView, pour: PourView.nullable() });
+export const BenchView = z.object({
+  live: LiveView,
+  pour: PourView.nullable(),
+  /** Which of the benches; the host puts it to every view it gives out. */
+  bench: z.string().optional(),
+});
 
 const Nothing = z.object({});
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
 
+/**
+ * Every input may name a bench besides, `bench: "2"`; without it the first is meant. It is taken off before the input
+ * is read.
+ */
 export const TABLE = {
+  /** The benches of this machine, each with its own balance and batch. */
+  'benches.list': call(Nothing, z.array(balances.BenchRow)),
+  'benches.add': call(Nothing, z.array(balances.BenchRow)),
+  /** Takes a bench away that has no batch on it. */
+  'benches.remove': call(z.object({ id: z.string() }), z.array(balances.BenchRow)),
   /** What this host can do beyond every window: file dialogs and menus of the desktop. */
   'app.capabilities': call(
     Nothing,
@@ -200,7 +240,14 @@ export const TABLE = {
   'pipette.squeeze': call(z.object({ on: z.boolean() }), Nothing),
   'pipette.vessel': call(z.object({ on: z.boolean() }), Nothing),
   'bench.view': call(Nothing, BenchView),
-  'pour.start': call(plans.Draft.extend({ operator: z.string().max(80).optional() }), BenchView),
+  'pour.start': call(
+    plans.Draft.extend({
+      operator: z.string().max(80).optional(),
+      /** A teacher requires cautions to be heeded before their bottle. */
+      cautions: z.enum(['shown', 'required']).optional(),
+    }),
+    BenchView,
+  ),
   /** Takes up an interrupted batch again. */
   'pour.take-up': call(z.object({ batch: z.string() }), BenchView),
   'pour.do': call(
@@ -208,6 +255,8 @@ export const TABLE = {
       do: ActionView.shape.do,
       choice: ChoiceKind.optional(),
       lot: z.string().optional(),
+      /** Key of a caution, with `heed`. */
+      caution: z.string().max(300).optional(),
       reason: z.string().max(500).optional(),
     }),
     BenchView,
@@ -251,6 +300,7 @@ export type Output<K extends CallName> = z.output<Table[K]['output']>;
 export type Trouble = z.infer<typeof Trouble>;
 export type BalanceChoice = balances.BalanceChoice;
 export type FindingView = balances.FindingView;
+export type BenchRow = balances.BenchRow;
 export type LiveView = z.infer<typeof LiveView>;
 export type PourView = z.infer<typeof PourView>;
 export type BenchView = z.infer<typeof BenchView>;
@@ -274,7 +324,7 @@ export type Reply<K extends CallName> = { ok: true; value: Output<K> } | { ok: f
 
 /** What the window holds to reach its host; preload and loopback both provide it. */
 export interface HostBridge {
-  call<K extends CallName>(name: K, input: Input<K>): Promise<Reply<K>>;
+  call<K extends CallName>(name: K, input: Input<K> & { readonly bench?: string }): Promise<Reply<K>>;
   /** Hears every new view of the bench; the returned function stops it. */
   onBench(listener: (view: BenchView) => void): () => void;
 }

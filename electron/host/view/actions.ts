@@ -1,3 +1,4 @@
+import { cautionsDue } from '../../../core/pour/cautions.ts';
 import type { Corrections } from '../../../core/pour/correction.ts';
 import { lastPour, type PourState } from '../../../core/pour/state.ts';
 import type { ActionView } from '../table.ts';
@@ -17,6 +18,15 @@ const action = (what: Do, label: string, key: string, more: Partial<ActionView> 
 const pause = action('pause', 'Pause', 'PageUp');
 const abandon = action('abandon', 'Abandon the batch', 'A', { reason: true });
 const skip = action('skip', 'Skip this line', 'S', { reason: true });
+
+const addLine = action('add-line', 'Add an unplanned line', 'N', { reason: true });
+const endEarly = action('end-early', 'End early', 'E', { reason: true });
+
+/** Nothing was poured while the gross changed: it is read anew. */
+const rereading = (state: PourState, settled: boolean): ActionView[] =>
+  state.doubt === null
+    ? []
+    : [action('re-read', 'Nothing was poured: read it anew', 'R', { enabled: settled })];
 
 function voiding(state: PourState): ActionView[] {
   const pour = lastPour(state);
@@ -46,17 +56,30 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
   const primary = (what: Do, label: string, enabled = true) =>
     action(what, label, 'Space', { primary: true, enabled });
   if (state.phase === 'closed' || state.phase === 'abandoned') return [];
-  if (state.paused !== null) return [primary('resume', 'Resume'), abandon];
   const here = state.lost === null;
+  if (state.lifted !== null)
+    return [
+      primary('was-zeroed', 'It stands there: the display was zeroed', moment.settled && here),
+      pause,
+      abandon,
+    ];
+  /* Drift is seen only at rest; with the balance away there is nothing to wait for. */
+  if (state.paused !== null) return [primary('resume', 'Resume', moment.settled || !here), abandon];
+  const required = state.facts.cautions === 'required' ? cautionsDue(state) : [];
   switch (state.phase) {
     case 'vessel':
       return [primary('confirm-vessel', 'Take the vessel', moment.settled && here), pause, abandon];
     case 'bottle':
       return [
-        primary('confirm-bottle', 'Right bottle in hand', here),
+        ...(required.length > 0
+          ? [primary('heed', 'Done, heeded', here)]
+          : [primary('confirm-bottle', 'Right bottle in hand', here)]),
         pause,
+        ...rereading(state, moment.settled),
         ...voiding(state),
         skip,
+        addLine,
+        endEarly,
         abandon,
       ];
     case 'pouring':
@@ -66,6 +89,7 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
         moment.begun
           ? action('accept-under', 'Keep as it is', 'K', { enabled: moment.settled && here })
           : { ...skip, enabled: here && moment.settled },
+        ...rereading(state, moment.settled),
       ];
     case 'over':
       return [...(choices === null ? [] : correcting(choices)), pause, ...voiding(state)];
@@ -77,6 +101,14 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
         abandon,
       ];
     case 'closing':
-      return [primary('close', 'Close the batch', moment.settled && here), pause, ...voiding(state), abandon];
+      if (state.closing !== null) return [primary('close', 'Close the batch', here), pause, abandon];
+      return [
+        primary('close', 'Close the batch', moment.settled && here),
+        action('weigh-off', 'Check the empty pan first', 'W', { enabled: moment.settled && here }),
+        pause,
+        ...voiding(state),
+        addLine,
+        abandon,
+      ];
   }
 }

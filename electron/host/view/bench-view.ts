@@ -19,6 +19,7 @@ import type { Batch, Live } from '../session.ts';
 import { strengthOf } from '../strength.ts';
 import type { BenchView, LiveView, NowStep, PourView } from '../table.ts';
 import { actionsOf } from './actions.ts';
+import { awayNotice, BREAK_DUE, besides, checkFace, saidNotice } from './besides.ts';
 import { choiceViews } from './choices.ts';
 import { percent, shown } from './figures.ts';
 import { drawStep, ladder, nextBottle, nowStep } from './ladder.ts';
@@ -60,6 +61,8 @@ function liveView(live: Live, settling: SettlingState): LiveView {
 export interface Hand {
   readonly movement: Movement;
   readonly drops: DropBook;
+  /** Somebody has been at work for long: said where nothing else is. */
+  readonly breakDue?: boolean;
 }
 
 /** Guidance and settle mark while a line is poured; null at any other moment. */
@@ -67,6 +70,7 @@ function ledBy(state: PourState, live: Live, hand: Hand, settled: boolean): Led 
   const inHand = state.inHand;
   if (state.phase !== 'pouring' || inHand === null || live.reading === null) return null;
   const line = lineOf(state, inHand.line);
+  if (line.step.unplanned === true) return null;
   const { aim, low, high } = pourWindow(state, line);
   const net = netNow(state, live);
   const left = (mass: Decimal): number => mass.minus(net).toNumber();
@@ -141,7 +145,7 @@ function face(
         ? closingFace(figure, settled)
         : takingFace(state, state.withdrawing, takenNow(state.withdrawing, live), settled);
     case 'closing':
-      return closingFace(figure, settled);
+      return state.closing === null ? closingFace(figure, settled) : checkFace(state, state.closing, figure);
     case 'closed':
     case 'abandoned':
       return endedFace(shown(netTotal(state), state), state.phase === 'closed');
@@ -156,7 +160,12 @@ function fetched(view: Pick<PourView, 'next'>): Face {
 /** Words that end as a sentence does. */
 const sentence = (words: string): string => (/[.!?]$/.test(words) ? words : `${words}.`);
 
-function notice(state: PourState, live: Live, trouble: string | null): PourView['notice'] {
+function notice(
+  state: PourState,
+  live: Live,
+  trouble: string | null,
+  breakIsDue: boolean,
+): PourView['notice'] {
   if (trouble !== null) return { level: 'stop', text: trouble };
   if (state.lost !== null)
     return {
@@ -172,9 +181,11 @@ function notice(state: PourState, live: Live, trouble: string | null): PourView[
           : 'Below the balance’s range: is the pan in place?',
     };
   if (live.message !== null) return { level: 'stop', text: live.message };
+  const gone = awayNotice(state);
+  if (gone !== null) return gone;
   if (state.paused !== null)
     return { level: 'info', text: `Paused: ${sentence(state.paused)} Keep the vessel covered.` };
-  return null;
+  return saidNotice(state) ?? (breakIsDue ? BREAK_DUE : null);
 }
 
 /** Something of the line in hand is in the vessel. */
@@ -242,7 +253,8 @@ function pourView(
     cue: led?.guidance.phase ?? null,
     willSettle: settleMark(state, led, line),
     paused: state.paused !== null,
-    notice: notice(state, live, trouble),
+    notice: notice(state, live, trouble, hand.breakDue === true),
+    ...besides(state),
     ladder: ladder(state, line),
     ...steps,
     choices: typed ? typedChoices(cards) : cards,

@@ -109,6 +109,15 @@ export function pouringFace(
 ): Face {
   const { aim, low, high } = pourWindow(state, line);
   const toGo = aim.minus(net);
+  if (line.step.unplanned === true)
+    return {
+      figure: now.poured,
+      figureUnit: settled ? 'g, settled' : 'g poured',
+      word: 'unplanned',
+      hint: 'As much as the nose wants; let it settle, then keep it.',
+      state: 'approach',
+      solid: settled,
+    };
   if (net.gt(high))
     return {
       figure: shown(net.minus(aim), state),
@@ -214,7 +223,7 @@ export function closingFace(figure: string | null, settled: boolean): Face {
     figure: figure ?? '–',
     figureUnit: figure === null ? '' : 'g, vessel and batch',
     word: 'closing',
-    hint: 'Every line is in. Leave the vessel where it is and close the batch.',
+    hint: 'Every line is in. Stir, rod out and drained. Leave the vessel where it is and close the batch.',
     state: 'none',
     solid: settled,
   };
