@@ -20,7 +20,7 @@ export const ROOT = resolve(import.meta.dirname, '..');
 const SOURCES = ['core', 'drivers', 'electron', 'renderer', 'fixtures', 'package.json', 'package-lock.json'];
 
 /** Modules that stay outside the bundles: the runtime's own, and those with native parts. */
-const OUTSIDE = ['electron', 'better-sqlite3', 'serialport', 'node-hid', 'pdfkit', 'fontkit', 'bwip-js/node'];
+const OUTSIDE = ['electron', 'better-sqlite3', 'serialport', 'node-hid'];
 
 function filesOf(path: string): string[] {
   if (!existsSync(path)) return [];

@@ -124,12 +124,33 @@ const AsMadeText = z.strictObject({
     .nullable(),
 });
 
+/** What the figures count, by the codes of UCUM; fractions and shares are by mass where nothing else is said. */
+const UNITS = {
+  mass: 'g',
+  fraction: '1',
+  percent: '%',
+  density: 'g/mL',
+  volume: 'mL',
+  settled: 'ms',
+} as const;
+
+const Units = z.strictObject({
+  mass: z.literal(UNITS.mass),
+  fraction: z.literal(UNITS.fraction),
+  percent: z.literal(UNITS.percent),
+  density: z.literal(UNITS.density),
+  volume: z.literal(UNITS.volume),
+  settled: z.literal(UNITS.settled),
+});
+
 /**
  * A record as a file: the facts of a batch, what it was made of, its events whole, and the figures that follow from
  * them. Masses in g and fractions by mass, as decimal text.
  */
 export const RecordFile = z.strictObject({
   format: z.literal(RECORD_FORMAT),
+  /** Absent in records of the first program. */
+  units: Units.exactOptional(),
   batch: BatchFacts,
   /** Materials that are in the batch or were meant to be. */
   materials: z.array(Material),
@@ -310,6 +331,7 @@ export function buildRecord(events: readonly StoredEvent[]): RecordFile {
   const inside = new Set(made.composition.map((one) => one.material));
   return RecordFile.parse({
     format: RECORD_FORMAT,
+    units: UNITS,
     batch: batchFacts(poured, mass),
     materials: materials.filter((material) => inside.has(material.key)),
     lots: lotsOf(poured),

@@ -118,7 +118,8 @@ export function verifyRecord(digest: Digest, file: unknown): RecordVerdict {
   problems.push(...netProblems(record.events), ...withdrawalProblems(record.events));
   try {
     problems.push(...closureProblems(record.events));
-    const { events: _events, head: _head, ...found } = buildRecord(record.events);
+    const { events: _events, head: _head, units, ...rest } = buildRecord(record.events);
+    const found = record.units === undefined || units === undefined ? rest : { ...rest, units };
     const { events: _said, head: _stated, signature: _signed, ...said } = record;
     problems.push(...differences(said, found, []));
   } catch (cause) {

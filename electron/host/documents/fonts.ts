@@ -1,11 +1,8 @@
 import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import * as fontkit from 'fontkit';
+import { fontLibrary, packageFile } from './libraries.ts';
 
 /** Faces of the documents. */
 export type Face = 'text' | 'strong' | 'title';
-
-const require = createRequire(import.meta.url);
 
 /** A family as it is packed: one file for each part of the alphabets. */
 interface Pack {
@@ -45,7 +42,7 @@ const ORDER: Readonly<Record<Face, readonly Pack[]>> = {
 
 /* Of WOFF 2 the parts of composed letters cannot be taken apart by the library; WOFF is the plain font, deflated. */
 const pathOf = (pack: Pack, part: string, weight: string): string =>
-  require.resolve(`@fontsource/${pack.name}/files/${pack.name}-${part}-${weight}-normal.woff`);
+  packageFile(`@fontsource/${pack.name}/files/${pack.name}-${part}-${weight}-normal.woff`);
 
 interface Ranged {
   readonly part: string;
@@ -59,7 +56,7 @@ function ranged(pack: Pack): readonly Ranged[] {
   const known = partsOf.get(pack.name);
   if (known !== undefined) return known;
   const list = JSON.parse(
-    readFileSync(require.resolve(`@fontsource/${pack.name}/unicode.json`), 'utf8'),
+    readFileSync(packageFile(`@fontsource/${pack.name}/unicode.json`), 'utf8'),
   ) as Record<string, string>;
   const made = Object.entries(list)
     .map(([key, text]) => ({ part: key.replace(/^\[(.*)\]$/, '$1'), ranges: rangesOf(text) }))
@@ -79,7 +76,7 @@ const opened = new Map<string, { hasGlyphForCodePoint(code: number): boolean }>(
 function hasGlyph(path: string, code: number): boolean {
   let font = opened.get(path);
   if (font === undefined) {
-    const found = fontkit.openSync(path);
+    const found = fontLibrary().openSync(path);
     if (!('hasGlyphForCodePoint' in found)) throw new Error(`${path} is a collection of fonts, not one`);
     font = found;
     opened.set(path, font);

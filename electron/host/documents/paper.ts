@@ -1,5 +1,5 @@
-import PDFDocument from 'pdfkit';
 import { type Face, mainFont, type Run, runsOf } from './fonts.ts';
+import { pdfLibrary } from './libraries.ts';
 
 /** A4 in points, and its margins. */
 export const PAGE = { width: 595.28, height: 841.89, left: 45, right: 45, top: 42, bottom: 52 } as const;
@@ -49,6 +49,7 @@ export class Paper {
   y: number = PAGE.top;
 
   constructor(info: { readonly title: string; readonly when: string; readonly keywords: string }) {
+    const PDFDocument = pdfLibrary();
     this.#doc = new PDFDocument({
       size: 'A4',
       margin: 0,

@@ -1,8 +1,8 @@
-import bwipjs from 'bwip-js/node';
+import { codeLibrary } from './libraries.ts';
 
 /** Draws a code (ISO/IEC 18004) as black squares, with the four light modules around it that the standard asks for. */
 export function drawCode(page: PDFKit.PDFDocument, text: string, x: number, y: number, side: number): void {
-  const [made] = bwipjs.raw('qrcode', text, 'eclevel=M');
+  const [made] = codeLibrary().raw('qrcode', text, 'eclevel=M');
   if (made === undefined || !('pixs' in made)) throw new Error('the code could not be made');
   const { pixs, pixx, pixy } = made;
   const quiet = 4;
