@@ -86,7 +86,7 @@ class SocketBridge implements HostBridge {
     this.#pause = Math.min(this.#pause * 2, LONGEST_PAUSE);
   }
 
-  call<K extends CallName>(name: K, input: Input<K>): Promise<Reply<K>> {
+  call<K extends CallName>(name: K, input: Input<K>, bench?: string): Promise<Reply<K>> {
     return new Promise((resolve) => {
       // The table pairs a name with its reply; the host answers an id with that pair's output.
       const answer = (reply: Reply<CallName>) => resolve(reply as Reply<K>);
@@ -94,7 +94,7 @@ class SocketBridge implements HostBridge {
       if (socket === null || socket.readyState !== WebSocket.OPEN) return answer(lost(name));
       const id = this.#next++;
       this.#waiting.set(id, { name, answer });
-      socket.send(JSON.stringify({ id, name, input }));
+      socket.send(JSON.stringify({ id, name, input: bench === undefined ? input : { ...input, bench } }));
     });
   }
 

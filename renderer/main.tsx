@@ -10,7 +10,8 @@ import { OrganScreen } from './screens/organ.tsx';
 import { PourScreen } from './screens/pour.tsx';
 import { RecordsScreen } from './screens/records.tsx';
 import { bench } from './state/bench.ts';
-import { ask, connection, useBridge } from './state/host.ts';
+import { benchesHear, fetchBenches } from './state/benches.ts';
+import { ask, benchId, connection, useBridge } from './state/host.ts';
 import { buttons, remember, sheet } from './state/preferences.ts';
 import { readRoute, route, type Screen, screen } from './state/route.ts';
 import { traceHears } from './state/trace.ts';
@@ -53,9 +54,11 @@ async function reachHost(): Promise<void> {
   const bridge = await connectHost();
   useBridge(bridge);
   bridge.onBench((view) => {
+    if (!benchesHear(view)) return;
     bench.value = view;
     traceHears(view.live);
   });
+  await fetchBenches();
   await fetchBench();
 }
 
@@ -64,6 +67,9 @@ effect(() => {
   document.documentElement.dataset.sheet = sheet.value;
   document.documentElement.dataset.buttons = buttons.value;
 });
+// Each tab stays at its bench over a reload, and another tab may be at another.
+benchId.value = sessionStorage.getItem('bench') ?? benchId.value;
+benchId.subscribe((id) => sessionStorage.setItem('bench', id));
 followAddress();
 tellBySound();
 tellBySpeech();

@@ -16,8 +16,6 @@ import type { Input, Output } from './table.ts';
 import { BalanceChoice, type FindingView } from './table-balance.ts';
 import { HostTrouble } from './trouble.ts';
 
-const SETTING = 'balance';
-
 /** What of the machine is used; a test gives its own. */
 export interface Machine {
   ports(): Promise<readonly PortInfo[]>;
@@ -44,10 +42,18 @@ export class Balances {
   readonly #seed: () => number;
   readonly #machine: Machine;
   readonly #finding: Finding;
+  readonly #setting: string;
   #pipette: ScreenPipette | null = null;
   #typed: TypedBalance | null = null;
 
-  constructor(bench: Bench, workshop: WorkshopStore, seed: () => number, machine: Machine = MACHINE) {
+  /** @param setting name under which the choice is remembered */
+  constructor(
+    bench: Bench,
+    workshop: WorkshopStore,
+    seed: () => number,
+    { setting = 'balance', machine = MACHINE }: { setting?: string; machine?: Machine } = {},
+  ) {
+    this.#setting = setting;
     this.#seed = seed;
     this.#bench = bench;
     this.#workshop = workshop;
@@ -67,7 +73,7 @@ export class Balances {
 
   /** The remembered choice; null when none was made or what is stored is no choice any more. */
   chosen(): BalanceChoice | null {
-    const text = this.#workshop.setting(SETTING);
+    const text = this.#workshop.setting(this.#setting);
     if (text === null) return null;
     const parsed = BalanceChoice.safeParse(JSON.parse(text));
     return parsed.success ? parsed.data : null;
@@ -157,7 +163,7 @@ export class Balances {
     const known = await this.#withDevice(choice);
     const balance = this.#make(known);
     await this.#bench.attach(balance);
-    this.#workshop.set(SETTING, JSON.stringify(known));
+    this.#workshop.set(this.#setting, JSON.stringify(known));
   }
 
   /** A serial choice with the ids of the device at its path, where the system tells them. */

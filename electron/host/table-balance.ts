@@ -101,6 +101,15 @@ export const FindingView = z.object({
   said: z.array(Said),
 });
 
+/** One bench at this machine: its balance, and the batch on it. */
+export const BenchRow = z.object({
+  id: z.string(),
+  what: z.string(),
+  link: z.enum(['none', 'opening', 'live', 'silent', 'lost']),
+  batch: z.string().nullable(),
+});
+
+export type BenchRow = z.infer<typeof BenchRow>;
 export type BalanceChoice = z.infer<typeof BalanceChoice>;
 export type FindingView = z.infer<typeof FindingView>;
 export type Shape = z.infer<typeof Shape>;

@@ -324,7 +324,8 @@ export type Reply<K extends CallName> = { ok: true; value: Output<K> } | { ok: f
 
 /** What the window holds to reach its host; preload and loopback both provide it. */
 export interface HostBridge {
-  call<K extends CallName>(name: K, input: Input<K> & { readonly bench?: string }): Promise<Reply<K>>;
+  /** `bench` goes with the input; the first bench is meant where it is absent. */
+  call<K extends CallName>(name: K, input: Input<K>, bench?: string): Promise<Reply<K>>;
   /** Hears every new view of the bench; the returned function stops it. */
   onBench(listener: (view: BenchView) => void): () => void;
 }

@@ -31,22 +31,25 @@ function parsed(data: RawData, binary: boolean): z.infer<typeof CallMessage> | n
   return message.success ? message.data : null;
 }
 
-/** Sends the newest view as soon as the one before it has left; a slow window misses views, never the last one. */
+/** Sends a bench's newest view as soon as what went before has left; a slow window misses views, never the last one. */
 function benchSender(socket: WebSocket): (view: BenchView) => void {
-  let waiting: BenchView | null = null;
+  const waiting = new Map<string | undefined, BenchView>();
   let busy = false;
   const send = (view: BenchView): void => {
     if (socket.readyState !== socket.OPEN) return;
     if (busy) {
-      waiting = view;
+      /* Put last again, so that each of several benches has its turn. */
+      waiting.delete(view.bench);
+      waiting.set(view.bench, view);
       return;
     }
     busy = true;
     socket.send(JSON.stringify({ bench: view }), () => {
       busy = false;
-      const next = waiting;
-      waiting = null;
-      if (next !== null) send(next);
+      const [next] = waiting.values();
+      if (next === undefined) return;
+      waiting.delete(next.bench);
+      send(next);
     });
   };
   return send;

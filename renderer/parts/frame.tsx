@@ -1,7 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { underWay } from '../state/bench.ts';
-import { connection } from '../state/host.ts';
+import { benches, benchName, goToBench } from '../state/benches.ts';
+import { benchId, connection } from '../state/host.ts';
 import { fragmentOf, route, SCREENS, type Screen } from '../state/route.ts';
 import { Settings } from './settings.tsx';
 import { Troubles } from './troubles.tsx';
@@ -26,10 +27,35 @@ function Spine() {
           )}
         </a>
       ))}
+      <BenchSwitch />
       <button type="button" class="tab below" popovertarget="settings">
         Sheet
       </button>
     </nav>
+  );
+}
+
+/** At several benches: which one this window is at. */
+function BenchSwitch() {
+  if (benches.value.length < 2) return null;
+  return (
+    <fieldset class="bench-switch">
+      <legend class="unseen">Bench</legend>
+      {benches.value.map(({ id, batch }) => (
+        <label key={id} data-here={id === benchId.value}>
+          <input
+            type="radio"
+            name="bench"
+            class="unseen"
+            aria-label={`${benchName(id)}${batch === null ? '' : `, ${batch}`}`}
+            checked={id === benchId.value}
+            onChange={() => void goToBench(id)}
+          />
+          {id}
+          {batch !== null && <span class="under-way" aria-hidden="true" />}
+        </label>
+      ))}
+    </fieldset>
   );
 }
 

@@ -7,6 +7,8 @@ import { Pipette } from '../pour/pipette.tsx';
 import { Typed } from '../pour/typed.tsx';
 import { chosen, fetchBalances, press } from '../state/balance.ts';
 import { display, link, linkMessage, linkWhat, moving, shows, simulated, typed } from '../state/bench.ts';
+import { addBench, benches, benchName, fetchBenches, goToBench, removeBench } from '../state/benches.ts';
+import { benchId } from '../state/host.ts';
 
 /** By what the balance is known again at the next start, or at another socket. */
 function KnownBy() {
@@ -63,20 +65,61 @@ function Reading() {
       {typed.value ? <Typed keyed={false} /> : <Keys />}
       <KnownBy />
       {simulated.value && <Pipette keyed={false} />}
+      <Benches />
+    </section>
+  );
+}
+
+/** The benches of this machine: each its own balance and its own batch. */
+function Benches() {
+  const all = benches.value;
+  return (
+    <section class="benches" aria-labelledby="benches">
+      <h2 id="benches">Benches</h2>
+      <ul>
+        {all.map(({ id, what, link: state, batch }) => (
+          <li key={id}>
+            <span>
+              <b>{benchName(id)}</b>
+              <small>
+                {what}
+                {batch !== null && `, ${batch}`}
+              </small>
+            </span>
+            <LinkShape link={state} />
+            {id === benchId.value ? (
+              <span class="soft">this window</span>
+            ) : (
+              <Press slim onPress={() => void goToBench(id)}>
+                Go to bench {id}
+              </Press>
+            )}
+            {all.length > 1 && (
+              <Press slim disabled={batch !== null} onPress={() => void removeBench(id)}>
+                Take bench {id} away
+              </Press>
+            )}
+          </li>
+        ))}
+      </ul>
+      <Press slim onPress={() => void addBench()}>
+        Set up another bench
+      </Press>
     </section>
   );
 }
 
 /** Balance: found or chosen, how it is reached, and what it says now. */
 export function BalanceScreen() {
-  useEffect(() => void fetchBalances(), []);
+  // At another bench everything is asked anew: it has a balance of its own.
+  useEffect(() => void Promise.all([fetchBalances(), fetchBenches()]), [benchId.value]);
   return (
     <div class="screen">
       <header class="screen-head">
         <h1>Balance</h1>
       </header>
       <div class="screen-body sided wide-side">
-        <div class="choosing">
+        <div class="choosing" key={benchId.value}>
           <FindMyBalance />
           <Ways />
         </div>

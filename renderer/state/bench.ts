@@ -15,8 +15,11 @@ const NO_LIVE: LiveView = {
   at: 0,
 };
 
+/** No bench told yet: what is shown between two. */
+export const NO_BENCH: BenchView | null = null;
+
 /** The bench as the host last told it; null until it has. */
-export const bench = signal<BenchView | null>(null);
+export const bench = signal<BenchView | null>(NO_BENCH);
 
 export const live = computed(() => bench.value?.live ?? NO_LIVE);
 export const pour = computed(() => bench.value?.pour ?? null);

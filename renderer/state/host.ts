@@ -5,6 +5,9 @@ import { putAway, tell } from './troubles.ts';
 /** The way to the host: what was captured is on the host's disk whatever becomes of this. */
 export const connection = signal<'opening' | 'open' | 'closed'>('opening');
 
+/** The bench that this window is at; every question is asked of it. */
+export const benchId = signal('1');
+
 let bridge: HostBridge | null = null;
 
 /** Takes the bridge that every later question goes over. */
@@ -24,7 +27,7 @@ export async function askReply<K extends CallName>(name: K, input: Input<K>): Pr
       },
     };
   try {
-    return await bridge.call(name, input);
+    return await bridge.call(name, input, benchId.value);
   } catch (cause) {
     return {
       ok: false,

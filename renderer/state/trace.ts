@@ -26,6 +26,12 @@ export function withPoint(known: readonly TracePoint[], point: TracePoint): Trac
   return from < 0 ? [point] : [...known.slice(from), point];
 }
 
+/** Begins anew, at another bench. */
+export function clearTrace(): void {
+  points = [];
+  trace.value = points;
+}
+
 /** Hears a live view: its reading joins the trace once. */
 export function traceHears(live: LiveView): void {
   const last = points.at(-1);

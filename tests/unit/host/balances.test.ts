@@ -35,9 +35,11 @@ const port = (label: string, serialNumber?: string): PortInfo => ({
 
 const opened = (): Balances =>
   new Balances(bench, store.workshop, () => 1, {
-    ports: async () => ports,
-    scales: () => scales(),
-    find: (path, options) => find(path, options),
+    machine: {
+      ports: async () => ports,
+      scales: () => scales(),
+      find: (path, options) => find(path, options),
+    },
   });
 
 beforeEach(() => {

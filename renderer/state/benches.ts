@@ -1,0 +1,57 @@
+import { signal } from '@preact/signals';
+import type { BenchRow, BenchView } from '../../electron/host/table.ts';
+import { bench, NO_BENCH } from './bench.ts';
+import { ask, benchId } from './host.ts';
+import { clearTrace } from './trace.ts';
+
+/** Every bench of this machine; one where the host has not told yet. */
+export const benches = signal<readonly BenchRow[]>([]);
+
+/** What a bench is called. */
+export const benchName = (id: string): string => `Bench ${id}`;
+
+export async function fetchBenches(): Promise<void> {
+  const told = await ask('benches.list', {});
+  if (told === null) return;
+  benches.value = told;
+  const [first] = told;
+  if (first !== undefined && !told.some((one) => one.id === benchId.value)) await goToBench(first.id);
+}
+
+/** Turns this window to another bench. */
+export async function goToBench(id: string): Promise<void> {
+  benchId.value = id;
+  bench.value = NO_BENCH;
+  clearTrace();
+  const view = await ask('bench.view', {});
+  if (view !== null && benchId.value === id) bench.value = view;
+}
+
+/** Sets up one more bench and turns to it. */
+export async function addBench(): Promise<void> {
+  const told = await ask('benches.add', {});
+  if (told === null) return;
+  benches.value = told;
+  const last = told.at(-1);
+  if (last !== undefined) await goToBench(last.id);
+}
+
+/** Takes a bench away that has no batch on it. */
+export async function removeBench(id: string): Promise<void> {
+  const told = await ask('benches.remove', { id });
+  if (told === null) return;
+  benches.value = told;
+  const [first] = told;
+  if (id === benchId.value && first !== undefined) await goToBench(first.id);
+}
+
+/** Hears the view of any bench: the list follows it. @returns whether it is of the bench in this window */
+export function benchesHear({ bench: id, live, pour }: BenchView): boolean {
+  const row = benches.value.find((one) => one.id === id);
+  const batch = pour?.name ?? null;
+  if (row !== undefined && (row.link !== live.link || row.batch !== batch || row.what !== live.what))
+    benches.value = benches.value.map((one) =>
+      one.id === id ? { ...one, link: live.link, what: live.what, batch } : one,
+    );
+  return id === benchId.value;
+}
