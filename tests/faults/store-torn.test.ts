@@ -1,7 +1,8 @@
-import { copyFileSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { FILE_NAME } from '../../electron/host/store/files.ts';
+import { prepareRestore } from '../../electron/host/store/restore.ts';
 import { openStore } from '../../electron/host/store/store.ts';
 import { StoreTrouble } from '../../electron/host/store/trouble.ts';
 import { fillStore, testFolder } from '../unit/store/given.ts';
@@ -72,5 +73,31 @@ describe('a database file with a torn place anywhere', () => {
     }
     copyFileSync(join(sound.path, FILE_NAME), join(folder.path, FILE_NAME));
     openStore(folder.path).close();
+  });
+});
+
+describe('a restore that was cut off', () => {
+  it('is finished at the next start, wherever it was cut off', () => {
+    const store = openStore(folder.path);
+    fillStore(store);
+    store.backup(join(folder.path, 'copy.sqlite'));
+    store.close();
+    prepareRestore(folder.path, join(folder.path, 'copy.sqlite'));
+    /* The database was set aside, and the program ended before the backup took its place. */
+    renameSync(join(folder.path, FILE_NAME), join(folder.path, 'pourwright.before-restore-x.sqlite'));
+    const again = openStore(folder.path);
+    expect(again.journal.batches()).toHaveLength(2);
+    again.close();
+  });
+
+  it('leaves no half copy in the place of the database', () => {
+    const store = openStore(folder.path);
+    fillStore(store);
+    store.close();
+    /* The copy was under way when the program ended. */
+    writeFileSync(join(folder.path, '.pourwright.to-restore.sqlite.1.part'), 'half');
+    const again = openStore(folder.path);
+    expect(again.journal.events('whole')).toHaveLength(16);
+    again.close();
   });
 });

@@ -30,18 +30,22 @@ export const spreadPercent = (U: string): string => spread(decimal(U).times(100)
 /** "2026-01-31 09:30 UTC". */
 export const when = (stamp: string): string => `${stamp.slice(0, 10)} ${stamp.slice(11, 16)} UTC`;
 
-const NOT_AS_PLANNED: ReadonlySet<RecordFile['events'][number]['event']['type']> = new Set([
-  'correction-chosen',
-  'withdrawn',
-  'withdrawal-revised',
-  'voided',
-  'skipped',
-  're-zeroed',
-  'paused',
-  'balance-lost',
-  'noticed',
-  'abandoned',
-  'amended',
+/** Events that every plain pour has, or that only end what another began. All others are told on paper. */
+const PLAIN: ReadonlySet<RecordFile['events'][number]['event']['type']> = new Set([
+  'started',
+  'vessel-weighed',
+  'pour-begun',
+  'captured',
+  'revised',
+  'confirmed',
+  'withdrawal-begun',
+  'withdrawal-left',
+  'resumed',
+  'balance-back',
+  'caution-heeded',
+  'closing-weighed',
+  'pan-checked',
+  'closed',
 ]);
 
 /** Every event of a batch that a plain pour would not have, in words. */
@@ -50,6 +54,6 @@ export function notAsPlanned(
 ): { readonly n: number; readonly at: string; readonly text: string }[] {
   const titles = new Map(record.asMade.lines.map((line) => [line.line, line.title]));
   return record.events
-    .filter(({ event }) => NOT_AS_PLANNED.has(event.type))
+    .filter(({ event }) => !PLAIN.has(event.type))
     .map(({ n, at, event }) => ({ n, at, text: eventText(event, (line) => titles.get(line) ?? line) }));
 }

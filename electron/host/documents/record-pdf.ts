@@ -80,7 +80,7 @@ function factsOf(record: RecordFile): (readonly [string, string])[] {
     ['Formula', batch.formula],
     ['Record', batch.id],
     ['Balance', batch.balance.name],
-    ['Reads to', `${limits.d} g, up to ${limits.capacity} g; repeats within s = ${limits.s} g`],
+    ['Reads to', `${limits.d} g, up to ${limits.capacity} g; s = ${limits.s} g`],
     ['Empty vessel', batch.vessel === null ? 'not weighed' : `${batch.vessel} g`],
     ['At closing', batch.gross === null ? 'not closed' : `${batch.gross} g with vessel`],
     ...(batch.follows === undefined ? [] : [['Begins anew', `record ${batch.follows}`] as const]),
@@ -129,10 +129,10 @@ function linesTable(paper: Paper, record: RecordFile, figures: Figures): void {
   paper.heading('What was poured');
   paper.table(
     [
-      { title: 'Line', wide: 24 },
+      { title: 'Line', wide: 23 },
       { title: 'Lot', wide: 14 },
       { title: 'Target, g', wide: 11, right: true },
-      { title: 'Window, g', wide: 11, right: true },
+      { title: 'Window, g', wide: 13, right: true },
       { title: 'Poured, g', wide: 11, right: true },
       { title: 'U, g', wide: 9, right: true },
       { title: 'Off, g', wide: 10, right: true },
