@@ -46,7 +46,6 @@ function BenchSwitch() {
           <input
             type="radio"
             name="bench"
-            class="unseen"
             aria-label={`${benchName(id)}${batch === null ? '' : `, ${batch}`}`}
             checked={id === benchId.value}
             onChange={() => void goToBench(id)}
