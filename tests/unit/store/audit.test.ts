@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -31,6 +32,13 @@ const found = () => audit(file).problems;
 describe('an audit of the database', () => {
   it('finds nothing in one that is as it was written', () => {
     expect(audit(file)).toEqual({ batches: 2, events: 18, problems: [] });
+  });
+
+  it('reads a file of the first version without changing it', () => {
+    const kept = join(import.meta.dirname, '../../../fixtures/stores/v1.sqlite');
+    const before = readFileSync(kept);
+    expect(audit(kept)).toEqual({ batches: 2, events: 18, problems: [] });
+    expect(readFileSync(kept).equals(before)).toBe(true);
   });
 
   it.each([
