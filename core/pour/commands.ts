@@ -3,7 +3,7 @@ import type { Settled } from '../weighing/settling.ts';
 import type { ChoiceKind } from './events.ts';
 
 /** How a bottle was told to be the right one. */
-export type Confirmation = 'by eye' | 'by scan' | 'by script';
+export type Confirmation = 'by eye' | 'by scan' | 'by script' | 'from a sheet';
 
 /**
  * What the person, or the stream of readings, asks of a batch. `settled` is the reading at rest at this moment,

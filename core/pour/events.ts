@@ -77,7 +77,7 @@ export type PourEvent =
       readonly type: 'pour-begun';
       readonly line: string;
       readonly lot: string;
-      readonly confirmed: 'by eye' | 'by scan' | 'by script';
+      readonly confirmed: 'by eye' | 'by scan' | 'by script' | 'from a sheet';
       readonly before: DecimalText;
     }
   | {

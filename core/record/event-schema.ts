@@ -140,7 +140,7 @@ const Event = z.discriminatedUnion('type', [
     type: z.literal('pour-begun'),
     line: z.string(),
     lot: z.string(),
-    confirmed: z.enum(['by eye', 'by scan', 'by script']),
+    confirmed: z.enum(['by eye', 'by scan', 'by script', 'from a sheet']),
     before: Text,
   }),
   z.strictObject({

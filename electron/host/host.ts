@@ -8,6 +8,7 @@ import { demoWorkshop } from './demo.ts';
 import { applyRemedy, forgetDilution, pendingDilution, shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
+import { pourSheet } from './documents/pour-sheet.ts';
 import { openDropBook } from './drop-book.ts';
 import { formulaViews } from './formulas.ts';
 import { limitsFor } from './limits.ts';
@@ -19,6 +20,7 @@ import { Bench } from './session.ts';
 import { openStore, type Store } from './store/store.ts';
 import { type BenchView, type CallName, type Input, type Output, TABLE, type Trouble } from './table.ts';
 import { HostTrouble, troubleOf } from './trouble.ts';
+import { takeSheet } from './typed-sheet.ts';
 
 /** What the desktop around this host can do beyond every window. */
 export interface Capabilities {
@@ -177,6 +179,13 @@ function pourHandlers(rooms: Rooms) {
       else bench.do(commandOf(input, bench.settling.settled, besideOf(rooms)));
       return bench.view();
     },
+    'pour.sheet': (draft: Input<'pour.sheet'>) => {
+      const place = placeOf(rooms);
+      return pourSheet(draw(draft, place), place.limits.d);
+    },
+    'pour.typed-in': (input: Input<'pour.typed-in'>) => ({
+      batch: takeSheet(rooms.store.journal, input, placeOf(rooms), { id: randomUUID(), at: Date.now() }),
+    }),
     'pour.drops': ({ count }: Input<'pour.drops'>) => {
       bench.learnDrops(count);
       return bench.view();
