@@ -134,6 +134,7 @@ export function recordView(
     total: fixed(decimal(asMade.total), decimals),
     operator: record.batch.operator,
     balance: record.batch.balance.name,
+    formula: record.batch.formula,
     strength: {
       asMade: percent(decimal(asMade.strength)),
       u: `${spread(decimal(asMade.strengthU).times(100))} %`,
@@ -155,6 +156,9 @@ export function recordView(
       workings: materialWorkings(one.material, one.fraction, record),
     })),
     events: eventsView(record),
+    amendments: record.events.flatMap(({ n, at, event }) =>
+      event.type === 'amended' ? [{ n, at, who: event.who, why: event.why, text: event.text }] : [],
+    ),
     verified: verifiedView(record),
   };
 }

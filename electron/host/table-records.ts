@@ -13,6 +13,8 @@ export const RecordRow = z.object({
 export const RecordView = RecordRow.extend({
   operator: z.string(),
   balance: z.string(),
+  /** The formula it was poured by. */
+  formula: z.string(),
   strength: z.object({
     asMade: z.string(),
     u: z.string(),
@@ -56,6 +58,10 @@ export const RecordView = RecordRow.extend({
     }),
   ),
   events: z.array(z.object({ n: z.number(), at: z.string(), text: z.string() })),
+  /** What was added once the batch had ended. */
+  amendments: z.array(
+    z.object({ n: z.number(), at: z.string(), who: z.string(), why: z.string(), text: z.string() }),
+  ),
   verified: z.object({ ok: z.boolean(), text: z.string() }),
 });
 

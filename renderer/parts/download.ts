@@ -1,8 +1,16 @@
-import type { ExportedFile } from '../../electron/host/table.ts';
+import type { Output } from '../../electron/host/table.ts';
+
+/** The bytes that base64 text stands for (RFC 4648). */
+function bytesOf(base64: string): Uint8Array<ArrayBuffer> {
+  const text = atob(base64);
+  const bytes = new Uint8Array(text.length);
+  for (let at = 0; at < text.length; at += 1) bytes[at] = text.charCodeAt(at);
+  return bytes;
+}
 
 /** Hands a file to the browser, which saves it where the person has it save files. */
-export function download(file: ExportedFile): void {
-  const url = URL.createObjectURL(new Blob([file.text], { type: file.type }));
+export function download(file: Output<'records.document'>): void {
+  const url = URL.createObjectURL(new Blob([bytesOf(file.base64)], { type: file.type }));
   const link = document.createElement('a');
   link.href = url;
   link.download = file.name;

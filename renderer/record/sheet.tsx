@@ -1,10 +1,9 @@
 import type { RecordView } from '../../electron/host/table.ts';
 import { clockText, momentText } from '../figures/moment.ts';
-import { download } from '../parts/download.ts';
-import { Press } from '../parts/press.tsx';
-import { exported, exportRecord } from '../state/records.ts';
+import { Amendments } from './amending.tsx';
 import { Contents } from './contents.tsx';
 import { Declaration } from './declaring.tsx';
+import { HandingOver } from './handing-over.tsx';
 import { Estimates, Made } from './made.tsx';
 import { ShelfOffer } from './shelving.tsx';
 
@@ -26,22 +25,6 @@ function Events({ record }: { record: RecordView }) {
         ))}
       </ol>
     </section>
-  );
-}
-
-function Exports({ batch }: { batch: string }) {
-  return (
-    <div class="row">
-      <Press slim onPress={() => void exportRecord(batch, 'json', download)}>
-        Export JSON
-      </Press>
-      <Press slim onPress={() => void exportRecord(batch, 'csv', download)}>
-        Export CSV
-      </Press>
-      <span role="status" class="soft">
-        {exported}
-      </span>
-    </div>
   );
 }
 
@@ -70,7 +53,8 @@ export function RecordSheet({ record }: { record: RecordView }) {
         {record.status !== 'closed' && <p class={`status ${record.status}`}>{record.status}</p>}
       </header>
       <p class={record.verified.ok ? 'verified' : 'verified failed'}>{record.verified.text}</p>
-      <Exports batch={record.batch} />
+      <HandingOver batch={record.batch} />
+      <Amendments record={record} />
       <Outcome record={record} />
       <Events record={record} />
     </section>

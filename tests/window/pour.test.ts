@@ -75,7 +75,7 @@ function stored(): Stored {
 /** The record as the window exports it: handed to the browser, or written where the desktop's dialog says. */
 async function exported(kind: WindowKind, window: OpenWindow, format: 'JSON' | 'CSV'): Promise<string> {
   const file = join(folder, `record.${format.toLowerCase()}`);
-  const button = window.page.getByRole('button', { name: `Export ${format}` });
+  const button = window.page.getByRole('button', { name: format, exact: true });
   if (kind === 'stand-in') {
     window.saveTo(file);
     await button.click();

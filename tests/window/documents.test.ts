@@ -1,0 +1,125 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { checkFolder } from '../../electron/host/documents/check.ts';
+import { openStore } from '../../electron/host/store/store.ts';
+import { fillStore } from '../unit/store/given.ts';
+import { accessTroubles, leastWriting } from './access.ts';
+import { type OpenWindow, openWindow, type WindowKind } from './open.ts';
+
+let data: string;
+let open: OpenWindow;
+
+const begin = async (kind: WindowKind): Promise<void> => {
+  open = await openWindow(kind, { data });
+  await open.page.evaluate(() => {
+    location.hash = '#records';
+  });
+};
+const main = () => open.page.getByRole('main');
+const press = (name: string) => main().getByRole('button', { name, exact: true }).click();
+const batches = () => open.page.getByRole('navigation', { name: 'Batches' });
+const search = () => main().getByLabel('Search');
+
+beforeEach(() => {
+  data = mkdtempSync(join(tmpdir(), 'pourwright-documents-'));
+  const store = openStore(data);
+  fillStore(store);
+  store.close();
+});
+afterEach(async () => {
+  expect(await open.close()).toBe(0);
+  rmSync(data, { recursive: true, force: true });
+});
+
+/** Presses a button that hands a file over, and reads what came. */
+async function handed(name: string): Promise<{ readonly name: string; readonly bytes: Buffer }> {
+  const [file] = await Promise.all([open.page.waitForEvent('download'), press(name)]);
+  const place = join(data, 'handed');
+  await file.saveAs(place);
+  await main().getByText(`Handed to the browser as ${file.suggestedFilename()}`).waitFor();
+  return { name: file.suggestedFilename(), bytes: readFileSync(place) };
+}
+
+describe('records in the window', () => {
+  it('are found by lot, material and day as one types, by keys alone', async () => {
+    await begin('loopback');
+    const rows = batches().getByRole('link');
+    await expect.poll(() => rows.count()).toBe(2);
+    await open.page.keyboard.press('/');
+    await open.page.keyboard.type('c50');
+    await batches().getByText('1 of 2 batches').waitFor();
+    await open.page.keyboard.press('Enter');
+    await main().getByRole('heading', { level: 2, name: 'Rose and cedar' }).waitFor();
+    await main().getByRole('table', { name: 'Lots used' }).getByText('C50').waitFor();
+    await search().fill('2026-11 rose');
+    await batches().getByText('2 of 2 batches').waitFor();
+    await search().fill('2026-10');
+    await batches().getByText('No batch has this.').waitFor();
+    await search().fill('');
+    await batches().getByText('2 batches', { exact: true }).waitFor();
+    await search().press('ArrowDown');
+    expect(await rows.first().evaluate((one) => one === document.activeElement)).toBe(true);
+    await open.page.keyboard.press('ArrowUp');
+    expect(await search().evaluate((one) => one === document.activeElement)).toBe(true);
+  });
+
+  it('are handed over to the browser as PDF, sheet, CSV by decimal sign, and as a folder that checks', async () => {
+    await begin('loopback');
+    await search().fill('C50');
+    await search().press('Enter');
+    const pdf = await handed('As-made record, PDF');
+    expect(pdf.name).toBe('2026-11-25-rose-and-cedar-as-made.pdf');
+    expect(pdf.bytes.subarray(0, 5).toString('latin1')).toBe('%PDF-');
+    expect((await handed('Batch sheet, PDF')).bytes.subarray(0, 5).toString('latin1')).toBe('%PDF-');
+    expect((await handed('CSV')).bytes.toString('utf8')).toContain('total (g),22.2');
+    await main().getByLabel('comma, 1,5').check();
+    expect((await handed('CSV')).bytes.toString('utf8')).toContain('total (g);22,2');
+    const folder = await handed('Batch folder, zip');
+    expect(folder.name).toBe('2026-11-25-rose-and-cedar.zip');
+    expect(checkFolder(folder.bytes)).toMatchObject({ ok: true });
+  });
+
+  it('are amended, never edited, and the amendment is there after a restart', async () => {
+    await begin('loopback');
+    await search().fill('C50');
+    await search().press('Enter');
+    await press('Amend');
+    await main().getByLabel('What is added').fill('The lid says cedar.');
+    await press('Add it to the record');
+    await main().getByText('Say why the record is amended.').waitFor();
+    expect(await main().getByLabel('Why').getAttribute('aria-invalid')).toBe('true');
+    expect(await accessTroubles(open.page)).toEqual([]);
+    expect(await leastWriting(open.page)).toBeGreaterThanOrEqual(13);
+    await main().getByLabel('Who').fill('Ada');
+    await main().getByLabel('Why').fill('typed wrongly');
+    await press('Add it to the record');
+    await main().getByText('The lid says cedar.', { exact: true }).waitFor();
+    expect(await open.close()).toBe(0);
+    await begin('loopback');
+    await search().fill('amended');
+    await batches().getByText('1 of 2 batches').waitFor();
+    await search().press('Enter');
+    await main().getByText('The lid says cedar.', { exact: true }).waitFor();
+    await main()
+      .getByText(/^Ada, .*because: typed wrongly$/)
+      .waitFor();
+    await main().getByText('Amended by Ada, because typed wrongly: The lid says cedar.').waitFor();
+    expect(await main().locator('.verified.failed').count()).toBe(0);
+  });
+
+  it('are written on the desktop where its dialog says, or not at all', async () => {
+    await begin('stand-in');
+    await search().fill('C50');
+    await search().press('Enter');
+    const place = join(data, 'chosen.pdf');
+    open.saveTo(place);
+    await press('As-made record, PDF');
+    await main().getByText(`Written to ${place}`).waitFor();
+    expect(readFileSync(place).subarray(0, 5).toString('latin1')).toBe('%PDF-');
+    open.saveTo(null);
+    await press('JSON');
+    await main().getByText('Not written.').waitFor();
+  });
+});
