@@ -55,7 +55,12 @@ export class Benches {
   rows(): BenchRow[] {
     return this.all.map(({ id, bench }) => {
       const { live, pour } = bench.view();
-      return { id, what: live.what, link: live.link, batch: pour?.name ?? null };
+      return {
+        id,
+        what: live.what,
+        link: live.link,
+        batch: pour === null ? null : { id: pour.batch, name: pour.name },
+      };
     });
   }
 

@@ -106,7 +106,8 @@ export const BenchRow = z.object({
   id: z.string(),
   what: z.string(),
   link: z.enum(['none', 'opening', 'live', 'silent', 'lost']),
-  batch: z.string().nullable(),
+  /** The batch on it. */
+  batch: z.object({ id: z.string(), name: z.string() }).nullable(),
 });
 
 export type BenchRow = z.infer<typeof BenchRow>;

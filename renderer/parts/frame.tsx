@@ -46,7 +46,7 @@ function BenchSwitch() {
           <input
             type="radio"
             name="bench"
-            aria-label={`${benchName(id)}${batch === null ? '' : `, ${batch}`}`}
+            aria-label={`${benchName(id)}${batch === null ? '' : `, ${batch.name}`}`}
             checked={id === benchId.value}
             onChange={() => void goToBench(id)}
           />

@@ -83,7 +83,7 @@ function Benches() {
               <b>{benchName(id)}</b>
               <small>
                 {what}
-                {batch !== null && `, ${batch}`}
+                {batch !== null && `, ${batch.name}`}
               </small>
             </span>
             <LinkShape link={state} />

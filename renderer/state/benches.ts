@@ -48,8 +48,9 @@ export async function removeBench(id: string): Promise<void> {
 /** Hears the view of any bench: the list follows it. @returns whether it is of the bench in this window */
 export function benchesHear({ bench: id, live, pour }: BenchView): boolean {
   const row = benches.value.find((one) => one.id === id);
-  const batch = pour?.name ?? null;
-  if (row !== undefined && (row.link !== live.link || row.batch !== batch || row.what !== live.what))
+  const batch = pour === null ? null : { id: pour.batch, name: pour.name };
+  const same = row?.link === live.link && row.batch?.id === batch?.id && row.what === live.what;
+  if (row !== undefined && !same)
     benches.value = benches.value.map((one) =>
       one.id === id ? { ...one, link: live.link, what: live.what, batch } : one,
     );

@@ -1,6 +1,7 @@
 import { computed, signal } from '@preact/signals';
 import type { Draft, PlanView, RecordRow, Trouble } from '../../electron/host/table.ts';
 import { bench } from './bench.ts';
+import { benches } from './benches.ts';
 import { BLANK, type Drafting, draftingOf, draftOf, fieldOf, type Wrong } from './drafting.ts';
 import { ask, askReply } from './host.ts';
 import { operator } from './preferences.ts';
@@ -26,7 +27,9 @@ export const starting = signal(false);
 
 /** Batches without a closing event: they can be taken up again. */
 export const interrupted = computed<readonly RecordRow[]>(() =>
-  (records.value ?? []).filter((row) => row.status === 'interrupted'),
+  (records.value ?? []).filter(
+    (row) => row.status === 'interrupted' && !benches.value.some((one) => one.batch?.id === row.batch),
+  ),
 );
 
 const draftNow = () => (wanted.value === null ? null : draftOf(wanted.value, drafting.value));

@@ -61,6 +61,8 @@ describe('two balances at one machine', () => {
 
     await page.getByRole('radio', { name: 'Bench 1' }).check();
     await page.getByRole('button', { name: 'Start the batch' }).waitFor();
+    await page.getByRole('row', { name: /Vetiver/ }).waitFor();
+    expect(await page.getByText('Take up again').count()).toBe(0);
     await tab(page, 'Balance');
     await reads(page, '40.00 g');
     one.instrument.controls.addDrop(1);
