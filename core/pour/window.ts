@@ -1,6 +1,9 @@
 import { Decimal } from '../quantity/decimal.ts';
 import { type LineState, lineOf, type PourState, type Verdict } from './state.ts';
 
+/** Masses in g closer than this are the same: the last digits of a ratio put nothing past its window. */
+const SAME_MASS = new Decimal('1e-15');
+
 /** What is to be added to a line now: the aim and the window of this pour. Masses in g. */
 export interface PourWindow {
   readonly aim: Decimal;
@@ -45,7 +48,7 @@ export function pourWindow(state: PourState, line: LineState): PourWindow {
 export function verdictOf(state: PourState, lineId: string, net: Decimal): Verdict {
   const line = lineOf(state, lineId);
   const { low, high } = pourWindow(state, line);
-  if (net.gt(high)) return 'over';
+  if (net.gt(high.plus(SAME_MASS))) return 'over';
   if (line.step.unplanned === true) return net.gt(0) ? 'inside' : 'under';
   const slack = line.topUp === null ? new Decimal(0) : new Decimal(line.step.drop).div(2);
   const lineLow = line.target.minus(line.half).minus(line.poured);
