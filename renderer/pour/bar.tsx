@@ -21,7 +21,7 @@ export function Bar() {
   });
   return (
     <footer class="bar">
-      <div class="bar-actions">
+      <div class="bar-actions" data-many={actions.value.length > 5}>
         {actions.value.map((action) => (
           <Press
             key={`${action.do} ${action.choice ?? ''}`}

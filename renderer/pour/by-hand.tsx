@@ -113,7 +113,7 @@ export function ByHand() {
     <div class="entries">
       {asksCode && <Entry key="code" label="lot's code" keyName="B" mode="text" take={takeCode} />}
       {asksDrops && (
-        <Entry key={`drops ${now.line}`} label="drops given" keyName="N" mode="numeric" take={learn} />
+        <Entry key={`drops ${now.line}`} label="drops given" keyName="G" mode="numeric" take={learn} />
       )}
     </div>
   );

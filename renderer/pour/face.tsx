@@ -15,9 +15,17 @@ import {
 /** A name of more letters than this is written smaller. */
 const LONG_NAME = 46;
 
-function Names({ title, lot, parts }: { title: string; lot: string | null; parts: readonly string[] }) {
+interface NamesProps {
+  readonly title: string;
+  readonly lot: string | null;
+  readonly parts: readonly string[];
+  /** It is to be fetched: its lot is compared with the bottle. */
+  readonly fetched?: boolean;
+}
+
+function Names({ title, lot, parts, fetched = false }: NamesProps) {
   return (
-    <div class="names" data-phase={phase}>
+    <div class={fetched ? 'names fetch' : 'names'}>
       <h2 data-length={title.length > LONG_NAME ? 'long' : 'short'}>{title}</h2>
       <p>
         {lot !== null && (
@@ -45,6 +53,7 @@ export function Naming() {
   if (fetch !== null && (now === null || now.title === fetch.title || said === 'fetch the bottle'))
     return (
       <Names
+        fetched
         title={fetch.title}
         lot={fetch.lot}
         parts={[belongs(fetch.note, fetch.family), ...(fetch.topUp ? ['top-up'] : []), 'fresh pipette']}

@@ -1,10 +1,14 @@
-import { next, phase, step } from '../state/bench.ts';
+import { Press } from '../parts/press.tsx';
+import { cautions, next, phase, step } from '../state/bench.ts';
+import { heed } from '../state/doing.ts';
 
 /** What is fetched next, with what to mind about it; beside a line in hand, what to mind about that. */
 export function NextBottle() {
   const coming = phase.value === 'bottle' ? next.value : null;
-  const cautions = coming?.cautions ?? (phase.value === 'pouring' ? step.value?.cautions : undefined) ?? [];
-  if (coming === null && cautions.length === 0) return null;
+  const due = coming === null ? [] : cautions.value;
+  const told = coming?.cautions ?? (phase.value === 'pouring' ? step.value?.cautions : undefined) ?? [];
+  const minded = told.filter((one) => !due.some(({ text }) => text === one));
+  if (coming === null && minded.length === 0) return null;
   return (
     <section class="coming" aria-label={coming === null ? 'To mind' : 'Next bottle'}>
       {coming !== null && step.value !== null && step.value.title !== coming.title && (
@@ -16,7 +20,19 @@ export function NextBottle() {
           {coming.target} g{coming.topUp && ' to top up'}
         </p>
       )}
-      {cautions.map((caution) => (
+      {due.length > 0 && (
+        <ul class="due">
+          {due.map(({ key, text }, at) => (
+            <li key={key}>
+              <span>{text}</span>
+              <Press slim keyName={at === 0 ? 'H' : undefined} onPress={() => heed(key)}>
+                Heeded
+              </Press>
+            </li>
+          ))}
+        </ul>
+      )}
+      {minded.map((caution) => (
         <p class="soft" key={caution}>
           {caution}
         </p>

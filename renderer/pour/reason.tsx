@@ -6,21 +6,38 @@ import { actWith, reasoning } from '../state/doing.ts';
 function Asking({ action }: { action: ActionView }) {
   const dialog = useRef<HTMLDialogElement>(null);
   const [text, setText] = useState('');
+  const [lot, setLot] = useState('');
   useEffect(() => dialog.current?.showModal(), []);
   const away = () => {
     reasoning.value = null;
   };
   const reason = text.trim();
+  const adds = action.do === 'add-line';
+  const whole = reason !== '' && (!adds || lot.trim() !== '');
   return (
     <dialog ref={dialog} aria-labelledby="reason-title" onClose={away}>
       <form
         method="dialog"
         onSubmit={(event) => {
           event.preventDefault();
-          if (reason !== '') actWith(reason);
+          if (whole) actWith(reason, lot.trim());
         }}
       >
         <h2 id="reason-title">{action.label}</h2>
+        {adds && (
+          <label>
+            Code of the lot to pour from
+            <input
+              type="text"
+              autoComplete="off"
+              spellcheck={false}
+              maxLength={64}
+              required
+              value={lot}
+              onInput={(event) => setLot(event.currentTarget.value)}
+            />
+          </label>
+        )}
         <label>
           Reason, for the record
           <textarea
@@ -38,7 +55,7 @@ function Asking({ action }: { action: ActionView }) {
           />
         </label>
         <p class="row dialog-foot">
-          <button type="submit" class="press primary" disabled={reason === ''}>
+          <button type="submit" class="press primary" disabled={!whole}>
             {action.label}
           </button>
           <Press onPress={away}>Back</Press>

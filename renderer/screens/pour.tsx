@@ -3,6 +3,7 @@ import { After, AfterBar } from '../pour/after.tsx';
 import { Bar } from '../pour/bar.tsx';
 import { Before } from '../pour/before.tsx';
 import { ByHand } from '../pour/by-hand.tsx';
+import { Checked } from '../pour/checked.tsx';
 import { Choices } from '../pour/choices.tsx';
 import { Face, Naming, Said } from '../pour/face.tsx';
 import { Head } from '../pour/head.tsx';
@@ -52,6 +53,7 @@ function Bench() {
         ) : (
           <>
             <Ledger />
+            <Checked />
             <div class="beside">
               <NextBottle />
               <ByHand />

@@ -48,6 +48,10 @@ export const notice = steady(() => pour.value?.notice ?? null);
 export const ladder = steady(() => pour.value?.ladder ?? []);
 export const choices = steady(() => pour.value?.choices ?? []);
 export const actions = steady(() => pour.value?.actions ?? []);
+/** Cautions that the next bottle asks for and nobody has heeded yet. */
+export const cautions = steady(() => pour.value?.cautions ?? []);
+/** Values of the closing check, once they are taken. */
+export const check = steady(() => pour.value?.check ?? null);
 export const next = steady(() => pour.value?.next ?? null);
 
 export const heading = steady(() => {

@@ -46,11 +46,16 @@ export function act(action: ActionView): void {
   else void send({ do: action.do, ...(action.choice === undefined ? {} : { choice: action.choice }) });
 }
 
-/** Does the action whose reason was asked. */
-export function actWith(reason: string): void {
+/** Does the action whose reason was asked; `lot` where it adds a line from one. */
+export function actWith(reason: string, lot: string): void {
   const action = reasoning.value;
   reasoning.value = null;
-  if (action !== null) void send({ do: action.do, reason });
+  if (action !== null) void send({ do: action.do, reason, ...(lot === '' ? {} : { lot }) });
+}
+
+/** A caution was heeded. */
+export function heed(caution: string): void {
+  void send({ do: 'heed', caution });
 }
 
 export function take(choice: ChoiceView): void {

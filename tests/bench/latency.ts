@@ -1,3 +1,4 @@
+import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -32,6 +33,32 @@ const encode = new TextEncoder();
 /** One line of the shape "comma-headed". */
 const lineOf = (g: number): string =>
   `ST,${g < 0 ? '-' : '+'}${Math.abs(g).toFixed(2).padStart(8, '0')}  g\r\n`;
+
+/** A process that does nothing but wake every 2 ms, and tells each time the machine let it wait longer than 5 ms. */
+const IDLE = `let last = performance.now();
+setInterval(() => {
+  const now = performance.now();
+  if (now - last > 7) process.stdout.write(performance.timeOrigin + last + " " + (performance.timeOrigin + now) + "\\n");
+  last = performance.now();
+}, 2)`;
+
+/** Time in which an idle process of this machine was not woken, ms of this machine's clock. */
+interface Stall {
+  readonly from: number;
+  readonly to: number;
+}
+
+function watchMachine(): { readonly stalls: readonly Stall[]; readonly child: ChildProcess } {
+  const stalls: Stall[] = [];
+  const child = spawn(process.execPath, ['-e', IDLE], { stdio: ['ignore', 'pipe', 'inherit'] });
+  child.stdout?.on('data', (data: Buffer) => {
+    for (const line of data.toString().split('\n')) {
+      const [from, to] = line.split(' ').map(Number);
+      if (from !== undefined && to !== undefined) stalls.push({ from, to });
+    }
+  });
+  return { stalls, child };
+}
 
 interface Stamp {
   readonly figure: string;
@@ -166,7 +193,7 @@ function told(name: string, all: readonly number[]): string {
   return `${name}: median ${at(0.5)} ms, 99th percentile ${at(0.99)} ms, longest ${at(1)} ms (bars ${BARS.median} and ${BARS.p99} ms)`;
 }
 
-async function measure(open: OpenWindow, port: ServedPort, lines: number): Promise<void> {
+async function measure(open: OpenWindow, port: ServedPort, lines: number, stalls: readonly Stall[]) {
   const { page } = open;
   const sender = new Sender(port);
   await choosePort(page, port.path);
@@ -186,7 +213,7 @@ async function measure(open: OpenWindow, port: ServedPort, lines: number): Promi
     const stamp = seen.get(figure);
     return stamp === undefined
       ? []
-      : [{ shown: stamp.shown - offset - at, frame: stamp.frame - offset - at }];
+      : [{ at, shown: stamp.shown - offset - at, frame: stamp.frame - offset - at }];
   });
   console.log(
     `${sender.sent.length} figures at 20 lines a second, ${captured} lines of a batch poured and recorded`,
@@ -207,6 +234,24 @@ async function measure(open: OpenWindow, port: ServedPort, lines: number): Promi
       both.map((one) => one.frame),
     ),
   );
+  // A line is among these if nothing held an idle process up from 100 ms before it until it was drawn.
+  const calm = both.filter(
+    ({ at, frame }) => !stalls.some(({ from, to }) => from < at + frame && to > at - 100),
+  );
+  console.log(`while an idle process was never woken more than 5 ms late: ${calm.length} of these figures`);
+  if (calm.length === 0) return;
+  console.log(
+    told(
+      'in the document',
+      calm.map((one) => one.shown),
+    ),
+  );
+  console.log(
+    told(
+      'and drawn',
+      calm.map((one) => one.frame),
+    ),
+  );
 }
 
 const folder = mkdtempSync(join(tmpdir(), 'pourwright-latency-'));
@@ -214,9 +259,11 @@ if (isStale()) await buildAll();
 const instrument = new Instrument({ streams: false });
 const port = await servePty(instrument);
 const open = await openWindow('loopback', { data: folder });
+const machine = watchMachine();
 try {
-  await measure(open, port, Number(process.argv[2] ?? '200'));
+  await measure(open, port, Number(process.argv[2] ?? '240'), machine.stalls);
 } finally {
+  machine.child.kill();
   await open.close();
   instrument.stop();
   await port.close();
