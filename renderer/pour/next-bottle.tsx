@@ -20,17 +20,17 @@ export function NextBottle() {
           {coming.target} g{coming.topUp && ' to top up'}
         </p>
       )}
-      {due.length > 0 && (
-        <ul class="due">
-          {due.map(({ key, text }, at) => (
-            <li key={key}>
-              <span>{text}</span>
-              <Press slim keyName={at === 0 ? 'H' : undefined} onPress={() => heed(key)}>
-                Heeded
-              </Press>
-            </li>
-          ))}
-        </ul>
+      {due[0] !== undefined && (
+        <div class="due">
+          <ul>
+            {due.map(({ key, text }) => (
+              <li key={key}>{text}</li>
+            ))}
+          </ul>
+          <Press slim keyName="H" onPress={() => due[0] !== undefined && heed(due[0].key)}>
+            First is heeded
+          </Press>
+        </div>
       )}
       {minded.map((caution) => (
         <p class="soft" key={caution}>
