@@ -65,7 +65,6 @@ function Reading() {
       {typed.value ? <Typed keyed={false} /> : <Keys />}
       <KnownBy />
       {simulated.value && <Pipette keyed={false} />}
-      <Benches />
     </section>
   );
 }
@@ -123,7 +122,10 @@ export function BalanceScreen() {
           <FindMyBalance />
           <Ways />
         </div>
-        <Reading />
+        <div>
+          <Reading />
+          <Benches />
+        </div>
       </div>
     </div>
   );

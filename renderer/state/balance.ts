@@ -18,6 +18,14 @@ export const finding = signal<FindingView | null>(null);
 /** While it listens, the host is asked this often how far it is, in ms. */
 const LOOK_EVERY = 250;
 
+/** Nothing of another bench's balance stays in sight. */
+export function forgetBalance(): void {
+  chosen.value = null;
+  finding.value = null;
+  scales.value = null;
+  scalesTrouble.value = null;
+}
+
 export async function fetchPorts(): Promise<void> {
   const told = await ask('balance.ports', {});
   if (told !== null) ports.value = told;

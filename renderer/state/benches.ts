@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import type { BenchRow, BenchView } from '../../electron/host/table.ts';
+import { forgetBalance } from './balance.ts';
 import { bench, NO_BENCH } from './bench.ts';
 import { ask, benchId } from './host.ts';
 import { clearTrace } from './trace.ts';
@@ -22,6 +23,7 @@ export async function fetchBenches(): Promise<void> {
 export async function goToBench(id: string): Promise<void> {
   benchId.value = id;
   bench.value = NO_BENCH;
+  forgetBalance();
   clearTrace();
   const view = await ask('bench.view', {});
   if (view !== null && benchId.value === id) bench.value = view;
