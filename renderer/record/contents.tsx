@@ -2,6 +2,8 @@ import { useSignal } from '@preact/signals';
 import type { RecordView } from '../../electron/host/table.ts';
 import { HowGot, Opens } from '../parts/opens.tsx';
 import { MarkShape, markWord } from '../parts/shapes.tsx';
+import { lotCode, whereWent } from '../state/over-all.ts';
+import { fragmentOf } from '../state/route.ts';
 
 function Lines({ record }: { record: RecordView }) {
   return (
@@ -115,7 +117,20 @@ function LotsUsed({ record }: { record: RecordView }) {
         {record.lots.map((one) => (
           <tr key={one.lot}>
             <th scope="row">{one.lot}</th>
-            <td>{one.name}</td>
+            <td>
+              {one.name}
+              <small>
+                <a
+                  href={fragmentOf('records')}
+                  onClick={() => {
+                    lotCode.value = one.lot;
+                    void whereWent();
+                  }}
+                >
+                  where it went
+                </a>
+              </small>
+            </td>
             <td class="mass">{one.mass} g</td>
           </tr>
         ))}

@@ -17,7 +17,7 @@ function Row({ row }: { row: FoundRow }) {
         {row.strength !== null && ` · ${row.strength}`}
       </small>
       {onBench ? <small>on the bench</small> : <small class={`status ${row.status}`}>{row.status}</small>}
-      {row.marks !== '' && <small>{row.marks}</small>}
+      {!onBench && row.marks !== '' && row.marks !== row.status && <small>{row.marks}</small>}
       {row.trouble !== null && <small class="status interrupted">{row.trouble}</small>}
     </a>
   );

@@ -1,11 +1,13 @@
 import type { RecordView } from '../../electron/host/table.ts';
 import { clockText, momentText } from '../figures/moment.ts';
 import { Amendments } from './amending.tsx';
+import { Comparing } from './comparing.tsx';
 import { Contents } from './contents.tsx';
 import { Declaration } from './declaring.tsx';
 import { HandingOver } from './handing-over.tsx';
 import { Estimates, Made } from './made.tsx';
 import { ShelfOffer } from './shelving.tsx';
+import { TracesOf } from './traces.tsx';
 
 function Events({ record }: { record: RecordView }) {
   return (
@@ -56,6 +58,8 @@ export function RecordSheet({ record }: { record: RecordView }) {
       <HandingOver batch={record.batch} />
       <Amendments record={record} />
       <Outcome record={record} />
+      <TracesOf record={record} />
+      <Comparing record={record} />
       <Events record={record} />
     </section>
   );

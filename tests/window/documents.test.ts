@@ -20,6 +20,7 @@ const begin = async (kind: WindowKind): Promise<void> => {
 const main = () => open.page.getByRole('main');
 const press = (name: string) => main().getByRole('button', { name, exact: true }).click();
 const batches = () => open.page.getByRole('navigation', { name: 'Batches' });
+const field = (name: string) => main().getByRole('textbox', { name, exact: true });
 const search = () => main().getByLabel('Search');
 
 beforeEach(() => {
@@ -86,14 +87,14 @@ describe('records in the window', () => {
     await search().fill('C50');
     await search().press('Enter');
     await press('Amend');
-    await main().getByLabel('What is added').fill('The lid says cedar.');
+    await field('What is added').fill('The lid says cedar.');
     await press('Add it to the record');
     await main().getByText('Say why the record is amended.').waitFor();
-    expect(await main().getByLabel('Why').getAttribute('aria-invalid')).toBe('true');
+    expect(await field('Why').getAttribute('aria-invalid')).toBe('true');
     expect(await accessTroubles(open.page)).toEqual([]);
     expect(await leastWriting(open.page)).toBeGreaterThanOrEqual(13);
-    await main().getByLabel('Who').fill('Ada');
-    await main().getByLabel('Why').fill('typed wrongly');
+    await field('Who').fill('Ada');
+    await field('Why').fill('typed wrongly');
     await press('Add it to the record');
     await main().getByText('The lid says cedar.', { exact: true }).waitFor();
     expect(await open.close()).toBe(0);
@@ -121,5 +122,75 @@ describe('records in the window', () => {
     open.saveTo(null);
     await press('JSON');
     await main().getByText('Not written.').waitFor();
+  });
+
+  it('show their trace with its capture, stand side by side, and tell where a lot went', async () => {
+    await begin('loopback');
+    await search().fill('C50');
+    await search().press('Enter');
+    const traces = main().getByRole('region', { name: 'Traces' });
+    await traces.getByRole('img', { name: /^Readings of this batch/ }).waitFor();
+    const drawn = await traces.locator('canvas').evaluate((canvas: HTMLCanvasElement) => {
+      const { data: dots = [] } =
+        canvas.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height) ?? {};
+      const verdigris = (at: number) => dots[at] === 20 && dots[at + 1] === 99 && dots[at + 2] === 86;
+      return [...dots.keys()].filter((at) => at % 4 === 0 && verdigris(at)).length;
+    });
+    expect(drawn).toBeGreaterThan(40);
+    await traces.getByLabel('Shown').selectOption({ index: 1 });
+    await traces.getByText(/^52\.20 g, settled from /).waitFor();
+
+    await search().fill('');
+    await batches().getByText('2 batches', { exact: true }).waitFor();
+    await main().getByLabel('Another batch of the list').selectOption({ index: 1 });
+    const beside = main().getByRole('table', { name: 'Side by side' });
+    await beside.getByRole('row', { name: /^poured in all 22\.20 g 0\.00 g -22\.20 g ▲/ }).waitFor();
+
+    const lots = main().getByRole('table', { name: 'Lots used' });
+    await lots.getByRole('row', { name: /C50/ }).getByRole('link', { name: 'where it went' }).click();
+    const holders = main().getByRole('table', { name: 'Batches that hold C50' });
+    await holders.getByRole('row', { name: /^Rose and cedar .* 20 % C50/ }).waitFor();
+    await main().getByLabel('Lot', { exact: true }).fill('NONE');
+    await press('Find where it went');
+    await main().getByText('Check the code on the label.').waitFor();
+    await main().getByLabel('Formula').selectOption({ label: 'Rose and cedar' });
+    const strengths = main().getByRole('table', { name: 'Strength of its batches' });
+    await strengths.getByRole('row', { name: /^1, Rose and cedar .* 10\.96 %/ }).waitFor();
+    expect(await accessTroubles(open.page)).toEqual([]);
+    expect(await leastWriting(open.page)).toBeGreaterThanOrEqual(13);
+  });
+
+  it('are backed up, and come back as they were at the next start', async () => {
+    await begin('loopback');
+    await press('Back up everything');
+    const told = await main()
+      .getByText(/^Written and checked, 2 batches/)
+      .textContent();
+    const file = told?.split(': ').at(-1) ?? '';
+    await search().fill('C50');
+    await search().press('Enter');
+    await press('Amend');
+    await field('Why').fill('after the backup');
+    await field('Who').fill('Ada');
+    await field('What is added').fill('Gone once restored.');
+    await press('Add it to the record');
+    await main().getByText('Gone once restored.', { exact: true }).waitFor();
+    await main().getByRole('link', { name: 'Over all batches' }).click();
+    await main().getByLabel('Restore from the file').fill(join(data, 'none.sqlite'));
+    await press('Check and restore');
+    await main()
+      .getByText(/no such file/)
+      .waitFor();
+    await main().getByLabel('Restore from the file').fill(file);
+    await press('Check and restore');
+    await main()
+      .getByText(/at the next start; that one is set aside/)
+      .waitFor();
+    expect(await open.close()).toBe(0);
+    await begin('loopback');
+    await search().fill('amended');
+    await batches().getByText('No batch has this.').waitFor();
+    await search().fill('C50');
+    await batches().getByText('1 of 2 batches').waitFor();
   });
 });

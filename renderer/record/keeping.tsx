@@ -1,0 +1,67 @@
+import { InPlace } from '../parts/in-place.tsx';
+import { Press } from '../parts/press.tsx';
+import {
+  backUp,
+  forgetRestore,
+  keeping,
+  keepTrouble,
+  kept,
+  restore,
+  restoreFrom,
+  restoreWaits,
+} from '../state/keeping.ts';
+
+/** A checked copy of everything, and the way back to one. */
+export function KeptSafe() {
+  const wrong = keepTrouble.value?.of === 'restore';
+  return (
+    <section aria-labelledby="kept-safe">
+      <h2 id="kept-safe" class="caption">
+        Backup and restore
+      </h2>
+      <div class="row">
+        <Press slim disabled={keeping.value} onPress={() => void backUp()}>
+          Back up everything
+        </Press>
+        <span class="soft">One file: records, traces, formulas and lots.</span>
+      </div>
+      <form
+        class="with-press"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void restore();
+        }}
+      >
+        <label>
+          Restore from the file
+          <input
+            type="text"
+            autoComplete="off"
+            spellcheck={false}
+            maxLength={4000}
+            aria-invalid={wrong}
+            aria-describedby={wrong ? 'told-kept' : undefined}
+            value={restoreFrom}
+            onInput={(event) => {
+              restoreFrom.value = event.currentTarget.value;
+            }}
+          />
+        </label>
+        <button type="submit" class="press slim" disabled={keeping.value}>
+          Check and restore
+        </button>
+      </form>
+      <InPlace id="told-kept" trouble={keepTrouble.value?.trouble ?? null} />
+      <p role="status" class="kept">
+        {kept}
+      </p>
+      {restoreWaits.value && (
+        <div class="row">
+          <Press slim onPress={() => void forgetRestore()}>
+            Restore nothing
+          </Press>
+        </div>
+      )}
+    </section>
+  );
+}
