@@ -45,7 +45,7 @@ function drawnBy(ink: Ink, told: Strengths): Omit<uPlot.Options, 'width' | 'heig
       axis(ink, { label: 'strength, %', size: 72 }),
     ],
     series: [
-      { label: 'batch' },
+      { label: 'batch', value: (_, value) => (value === null ? '–' : String(value)) },
       {
         label: 'as made',
         stroke: ink('ink'),
