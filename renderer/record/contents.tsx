@@ -111,27 +111,26 @@ function LotsUsed({ record }: { record: RecordView }) {
           <th scope="col" class="mass">
             Taken
           </th>
+          <th scope="col">Other batches</th>
         </tr>
       </thead>
       <tbody>
         {record.lots.map((one) => (
           <tr key={one.lot}>
             <th scope="row">{one.lot}</th>
-            <td>
-              {one.name}
-              <small>
-                <a
-                  href={fragmentOf('records')}
-                  onClick={() => {
-                    lotCode.value = one.lot;
-                    void whereWent();
-                  }}
-                >
-                  where it went
-                </a>
-              </small>
-            </td>
+            <td>{one.name}</td>
             <td class="mass">{one.mass} g</td>
+            <td>
+              <a
+                href={fragmentOf('records')}
+                onClick={() => {
+                  lotCode.value = one.lot;
+                  void whereWent();
+                }}
+              >
+                where it went
+              </a>
+            </td>
           </tr>
         ))}
       </tbody>
