@@ -179,7 +179,7 @@ function addVerify(program: Command, talk: Talk, run: Run): void {
 
 function usage(error: CommanderError): Failure | null {
   if (error.exitCode === 0) return null;
-  const what = error.message.replace(/^error: /, '');
+  const what = error.message.replace(/^error: /, '').replaceAll('\n', ' ');
   const next = 'Run "npm run -s console -- --help", or --help after a command, for what can be asked.';
   if (error.code === 'commander.help')
     return { troubles: [{ what: 'No command is given.', where: 'console', next }], code: WRONG };
