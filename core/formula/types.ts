@@ -11,8 +11,11 @@ export interface Material {
   readonly family: string;
   readonly kind: 'neat' | 'solvent';
   readonly solid?: boolean;
+  readonly otherNames?: readonly string[];
   /** Chemical Abstracts number, check digit verified where it is entered. */
   readonly cas?: string;
+  /** How long it keeps once opened, as an ISO 8601 duration such as "P24M". */
+  readonly shelfLife?: string;
   /** Density at 20 °C in g/mL, for volume estimates only. */
   readonly density?: DecimalText;
   readonly cautions?: readonly string[];
@@ -43,6 +46,16 @@ export interface Lot {
   readonly bestBefore?: string;
   /** The batch this lot was made by. */
   readonly madeBy?: string;
+  /** The supplier's own number of the lot. */
+  readonly supplierLot?: string;
+  /** When it came in, was opened, and was used up or thrown away: ISO 8601 dates. */
+  readonly received?: string;
+  readonly opened?: string;
+  readonly finished?: string;
+  /** The bottle: what it is, such as "30 mL dropper bottle", of which glass, and where it stands. */
+  readonly bottle?: string;
+  readonly glass?: 'dark' | 'clear';
+  readonly place?: string;
 }
 
 /** One line of a formula: so much of a material in the batch, poured from a lot. */
@@ -65,6 +78,8 @@ export interface Formula {
   /** Half-width of a line's window as a fraction of its target: "0.01" is one per cent. */
   readonly tolerance: DecimalText;
   readonly lines: readonly FormulaLine[];
+  /** Which version of the formula this is, from 1; absent where versions are not kept. */
+  readonly version?: number;
 }
 
 /** What the balance on the bench can do, in grams. */

@@ -53,10 +53,29 @@ export interface NewTarget {
   readonly topUp: { readonly low: DecimalText; readonly aim: DecimalText; readonly high: DecimalText } | null;
 }
 
+/** How the balance stood when it was last checked, as told at the start of the batch. */
+export interface LastCheck {
+  /** RFC 3339; null where it was never checked. */
+  readonly at: string | null;
+  readonly verdict: 'pass' | 'doubtful' | 'fail' | 'none';
+  readonly overdue: boolean;
+  /** One sentence with the figures. */
+  readonly text: string;
+}
+
+/** The balance a batch was begun on. */
+export interface BalanceFacts {
+  readonly name: string;
+  readonly link: string;
+  readonly limits: BalanceLimits;
+  readonly serial?: string;
+  readonly check?: LastCheck;
+}
+
 /** Who made the record and with what. */
 export interface StartFacts {
   readonly operator: string;
-  readonly balance: { readonly name: string; readonly link: string; readonly limits: BalanceLimits };
+  readonly balance: BalanceFacts;
   readonly formula: Formula;
   readonly plan: Plan;
   readonly materials: readonly Material[];

@@ -20,7 +20,9 @@ export const Material = z.strictObject({
   family: z.string(),
   kind: z.enum(['neat', 'solvent']),
   solid: z.boolean().exactOptional(),
+  otherNames: z.array(z.string()).exactOptional(),
   cas: z.string().exactOptional(),
+  shelfLife: z.string().exactOptional(),
   density: Text.exactOptional(),
   cautions: z.array(z.string()).exactOptional(),
   limit: z.strictObject({ fraction: Text, document: z.string(), date: z.string() }).exactOptional(),
@@ -39,6 +41,13 @@ export const Lot = z.strictObject({
   price: Text.exactOptional(),
   bestBefore: z.string().exactOptional(),
   madeBy: z.string().exactOptional(),
+  supplierLot: z.string().exactOptional(),
+  received: z.string().exactOptional(),
+  opened: z.string().exactOptional(),
+  finished: z.string().exactOptional(),
+  bottle: z.string().exactOptional(),
+  glass: z.enum(['dark', 'clear']).exactOptional(),
+  place: z.string().exactOptional(),
 });
 
 export const Formula = z.strictObject({
@@ -55,6 +64,7 @@ export const Formula = z.strictObject({
       qs: z.boolean().exactOptional(),
     }),
   ),
+  version: z.int().min(1).exactOptional(),
 });
 
 export const Limits = z.strictObject({ d: Text, s: Text, c: Text, capacity: Text });
@@ -122,11 +132,27 @@ const afterWithdrawal = {
   settled: Settled,
 };
 
+/** How the balance stood when it was last checked, as told at the start of the batch. */
+const LastCheck = z.strictObject({
+  at: Stamp.nullable(),
+  verdict: z.enum(['pass', 'doubtful', 'fail', 'none']),
+  overdue: z.boolean(),
+  text: z.string(),
+});
+
+const Balance = z.strictObject({
+  name: z.string(),
+  link: z.string(),
+  limits: Limits,
+  serial: z.string().exactOptional(),
+  check: LastCheck.exactOptional(),
+});
+
 const Event = z.discriminatedUnion('type', [
   z.strictObject({
     type: z.literal('started'),
     operator: z.string(),
-    balance: z.strictObject({ name: z.string(), link: z.string(), limits: Limits }),
+    balance: Balance,
     formula: Formula,
     plan: Plan,
     materials: z.array(Material),

@@ -5,9 +5,10 @@ import type { StoredEvent } from '../../core/pour/events.ts';
 import { fold } from '../../core/pour/evolve.ts';
 import { netTotal } from '../../core/pour/state.ts';
 import { decimal } from '../../core/quantity/decimal.ts';
+import type { Batch } from '../host/bench-facts.ts';
 import { exportFile, writeWhole } from '../host/documents/export.ts';
 import { openDropBook } from '../host/drop-book.ts';
-import { type Batch, Bench } from '../host/session.ts';
+import { Bench } from '../host/session.ts';
 import type { Store } from '../host/store/store.ts';
 import { strengthOf } from '../host/strength.ts';
 import { wordsOfLink } from './listen.ts';
@@ -79,7 +80,7 @@ function tellTakenUp({ id, state }: Batch, emit: (line: PourLine) => void): void
 
 function begin(bench: Bench, store: Store, what: What, emit: (line: PourLine) => void): void {
   if (what !== 'the interrupted one') {
-    bench.start({ ...what, balanceName: bench.balance?.what ?? '' });
+    bench.start({ ...what, balance: { name: bench.balance?.what ?? '' } });
     return;
   }
   const [open] = store.catalog.open();

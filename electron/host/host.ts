@@ -2,32 +2,29 @@ import { randomInt, randomUUID } from 'node:crypto';
 import allergens from '../../fixtures/references/allergens.json' with { type: 'json' };
 import packageJson from '../../package.json' with { type: 'json' };
 import { Balances } from './balances.ts';
-import { Benches, balanceSetting, type Place } from './benches.ts';
-import { type CommandBeside, commandOf } from './commanding.ts';
+import { Benches, balanceSetting } from './benches.ts';
+import { careHandlers } from './care/handlers.ts';
+import { commandOf } from './commanding.ts';
 import { demoWorkshop } from './demo.ts';
-import { applyRemedy, forgetDilution, pendingDilution, shelfOffer, shelve } from './dilutions.ts';
+import { shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
 import { pourSheet } from './documents/pour-sheet.ts';
 import { openDropBook } from './drop-book.ts';
-import { formulaViews } from './formulas.ts';
-import { limitsFor } from './limits.ts';
-import { shelves } from './organ.ts';
-import { draw, type PlanningPlace, planView, remediesOf } from './planning.ts';
+import { exchangeHandlers } from './exchange/handlers.ts';
+import { formulaHandlers } from './formulas/handlers.ts';
+import { labelHandlers } from './labels/handlers.ts';
+import { organHandlers } from './organ/handlers.ts';
+import { draw } from './planning.ts';
+import { practiceHandlers } from './practice/handlers.ts';
 import { declarationView, recordOf, recordView } from './record-view.ts';
 import { recordRows } from './records.ts';
+import { balanceFacts, besideOf, type Capabilities, type Handlers, placeOf, type Rooms } from './rooms.ts';
 import { Bench } from './session.ts';
-import { openStore, type Store } from './store/store.ts';
-import { type BenchView, type CallName, type Input, type Output, TABLE, type Trouble } from './table.ts';
+import { openStore } from './store/store.ts';
+import { type BenchView, type CallName, type Input, TABLE, type Trouble } from './table.ts';
 import { HostTrouble, troubleOf } from './trouble.ts';
 import { takeSheet } from './typed-sheet.ts';
-
-/** What the desktop around this host can do beyond every window. */
-export interface Capabilities {
-  /** Asks for a place with the desktop's own dialog; null when the person declines. */
-  readonly saveDialog: ((suggested: string) => Promise<string | null>) | null;
-  readonly menu: boolean;
-}
 
 export interface HostOptions {
   /** Folder of the database. */
@@ -46,28 +43,6 @@ export interface Host {
   close(): Promise<void>;
 }
 
-type Handlers = { readonly [K in CallName]: (input: Input<K>) => Output<K> | Promise<Output<K>> };
-
-/** What the handlers of one bench work with. */
-interface Rooms extends Place {
-  readonly store: Store;
-  readonly benches: Benches;
-  readonly capabilities: Capabilities;
-}
-
-/** What a command of the window may speak of: the organ, and the batch as it stands. */
-const besideOf = ({ store, bench }: Rooms): CommandBeside => ({
-  state: bench.batch?.state ?? null,
-  workshop: () => store.workshop.read(),
-});
-
-/** Where plans are made at this moment. */
-const placeOf = ({ store, bench }: Rooms): PlanningPlace => ({
-  workshop: store.workshop.read(),
-  limits: limitsFor(bench.live.reading),
-  today: new Date().toISOString().slice(0, 10),
-});
-
 function workshopHandlers(rooms: Rooms) {
   const { store, capabilities } = rooms;
   return {
@@ -77,24 +52,6 @@ function workshopHandlers(rooms: Rooms) {
       menu: capabilities.menu,
       data: store.folder,
     }),
-    'organ.shelves': () => {
-      const { materials, lots } = store.workshop.read();
-      return shelves(materials, lots);
-    },
-    'formulas.list': () => formulaViews(store.workshop.read()),
-    'formulas.plan': (draft: Input<'formulas.plan'>) => planView(draft, placeOf(rooms)),
-    'formulas.remedy': ({ draft, line, remedy }: Input<'formulas.remedy'>) => {
-      const place = placeOf(rooms);
-      const found = remediesOf(draw(draft, place), line, place)[remedy];
-      if (found === undefined)
-        throw new HostTrouble('This remedy is not there any more.', 'Formulas', 'Look at the plan again.');
-      return applyRemedy(draft, found, store.workshop);
-    },
-    'formulas.waiting': () => pendingDilution(store.workshop),
-    'formulas.forget': () => {
-      forgetDilution(store.workshop);
-      return {};
-    },
   };
 }
 
@@ -161,7 +118,7 @@ function pourHandlers(rooms: Rooms) {
         materials: place.workshop.materials,
         lots: place.workshop.lots,
         operator: operator?.trim() || 'not named',
-        balanceName: bench.balance?.what ?? 'no balance yet',
+        balance: balanceFacts(rooms),
         ...(cautions === undefined ? {} : { cautions }),
       });
       benches.remember(rooms);
@@ -260,6 +217,12 @@ export async function openHost(options: HostOptions): Promise<Host> {
       ...pourHandlers(rooms),
       ...recordHandlers(rooms),
       ...documentHandlers(store, options.capabilities),
+      ...organHandlers(rooms),
+      ...formulaHandlers(rooms),
+      ...exchangeHandlers(rooms),
+      ...labelHandlers(rooms),
+      ...careHandlers(rooms),
+      ...practiceHandlers(rooms),
     };
   };
   for (const { balances } of benches.all) await balances.takeUp();

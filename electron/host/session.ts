@@ -1,5 +1,4 @@
 import { plan } from '../../core/formula/plan.ts';
-import type { BalanceLimits, Formula, Lot, Material, Plan } from '../../core/formula/types.ts';
 import { begunAgain } from '../../core/pour/again.ts';
 import { breakDue } from '../../core/pour/breaks.ts';
 import type { PourCommand } from '../../core/pour/commands.ts';
@@ -12,56 +11,17 @@ import { learnDrop } from '../../core/weighing/drops.ts';
 import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
 import { cleared, type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
+import type { Batch, BenchMeans, Live, StartOrder } from './bench-facts.ts';
 import { type DropBook, emptyDropBook } from './drop-book.ts';
 import { betweenRests } from './drop-evidence.ts';
 import { type Movement, moved } from './hand.ts';
 import { limitsFor } from './limits.ts';
 import { away, heedReading, type Minded, minded, mindedFrom, newlyMinded, timeAway } from './minding.ts';
 import { shelfBeside } from './shelf-beside.ts';
-import type { Beside, Journal } from './store/journal.ts';
+import type { Beside } from './store/journal.ts';
 import type { BenchView } from './table.ts';
 import { benchView } from './view/bench-view.ts';
 import { isTyped } from './view/typed.ts';
-
-/** What the bench sees of the balance at this moment. */
-export interface Live {
-  readonly link: LinkState;
-  readonly reading: Reading | null;
-  readonly range: 'inside' | 'over' | 'under';
-  /** What the balance says instead of a weight, or what is wrong with its lines. */
-  readonly message: string | null;
-  readonly at: number;
-}
-
-export interface Batch {
-  readonly id: string;
-  readonly name: string;
-  readonly state: PourState;
-}
-
-/** What a batch is started from. */
-export interface StartOrder {
-  readonly formula: Formula;
-  readonly materials: readonly Material[];
-  readonly lots: readonly Lot[];
-  /** The plan a person has seen, and the limits it was made with; absent, it is planned here. */
-  readonly planned?: { readonly plan: Plan; readonly limits: BalanceLimits };
-  readonly operator: string;
-  /** How the balance is called in the record. */
-  readonly balanceName: string;
-  /** Whether cautions must be heeded before their bottle; shown only where absent. */
-  readonly cautions?: 'shown' | 'required';
-}
-
-/** Clock and identities come from outside, so that a test can give its own. */
-export interface BenchMeans {
-  readonly journal: Journal;
-  /** What is known of drops; nothing where it is absent. */
-  readonly drops?: DropBook;
-  /** Milliseconds since 1970. */
-  now(): number;
-  newId(): string;
-}
 
 const NO_LIVE: Live = { link: { kind: 'none' }, reading: null, range: 'inside', message: null, at: 0 };
 
@@ -76,6 +36,7 @@ export class Bench {
   readonly #means: BenchMeans;
   readonly #viewers = new Set<(view: BenchView) => void>();
   readonly #hearers = new Set<(events: readonly StoredEvent[]) => void>();
+  readonly #observers = new Set<(observation: Observation) => void>();
   #balance: Balance | null = null;
   /** How the balance before was reached; a change during a batch is noted. */
   #reachedBy: string | null = null;
@@ -163,7 +124,7 @@ export class Bench {
     const event: PourEvent = {
       type: 'started',
       operator: order.operator,
-      balance: { name: order.balanceName, link: this.#balance?.what ?? 'none', limits },
+      balance: { ...order.balance, link: this.#balance?.what ?? 'none', limits },
       formula: order.formula,
       plan: made,
       materials: order.materials,
@@ -249,6 +210,12 @@ export class Bench {
   onEvents(listener: (events: readonly StoredEvent[]) => void): () => void {
     this.#hearers.add(listener);
     return () => this.#hearers.delete(listener);
+  }
+
+  /** Hears every observation of the balance, batch or none, once the bench has taken it in. */
+  onObservation(listener: (observation: Observation) => void): () => void {
+    this.#observers.add(listener);
+    return () => this.#observers.delete(listener);
   }
 
   #underWay(): boolean {
@@ -363,6 +330,7 @@ export class Bench {
       this.#live = { ...this.#live, reading: null, message: observation.what, at };
     } else if (observation.kind === 'fault') this.#live = { ...this.#live, message: observation.what, at };
     else if (observation.kind === 'refused') this.#live = { ...this.#live, message: observation.why, at };
+    for (const listener of this.#observers) listener(observation);
     this.#show();
   }
 

@@ -1,5 +1,5 @@
 import type { Lot } from '../../core/formula/types.ts';
-import type { StartOrder } from './session.ts';
+import type { StartOrder } from './bench-facts.ts';
 
 /** The other lots that hold a neat material of the formula and are not past their date: a correction may ask for them. */
 export function shelfBeside(

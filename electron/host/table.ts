@@ -1,8 +1,14 @@
 import { z } from 'zod';
 import * as balances from './table-balance.ts';
+import { CARE_CALLS } from './table-care.ts';
 import { DOCUMENT_CALLS } from './table-documents.ts';
+import { EXCHANGE_CALLS } from './table-exchange.ts';
+import { FORMULA_CALLS } from './table-formulas.ts';
+import { LABEL_CALLS } from './table-labels.ts';
 import { Mass } from './table-mass.ts';
+import { ORGAN_CALLS } from './table-organ.ts';
 import * as plans from './table-plans.ts';
+import { PRACTICE_CALLS } from './table-practice.ts';
 import * as records from './table-records.ts';
 
 /**
@@ -207,21 +213,6 @@ export const TABLE = {
     Nothing,
     z.object({ version: z.string(), saveDialog: z.boolean(), menu: z.boolean(), data: z.string() }),
   ),
-  'organ.shelves': call(Nothing, z.array(plans.ShelfView)),
-  'formulas.list': call(Nothing, z.array(plans.FormulaView)),
-  'formulas.plan': call(plans.Draft, plans.PlanView),
-  /** Applies a remedy of a line: the draft to plan next, which may be that of a dilution to make first. */
-  'formulas.remedy': call(
-    z.object({ draft: plans.Draft, line: z.string(), remedy: z.number().int().min(0) }),
-    plans.Draft,
-  ),
-  /** The plan that waits for a dilution to be made and shelved. */
-  'formulas.waiting': call(
-    Nothing,
-    z.object({ first: z.string(), code: z.string(), name: z.string(), back: plans.Draft }).nullable(),
-  ),
-  /** Gives up waiting. */
-  'formulas.forget': call(Nothing, Nothing),
   'balance.ports': call(Nothing, z.array(balances.Port)),
   /** USB scales; asked for only when the person wants one. */
   'balance.scales': call(Nothing, z.array(balances.Scale)),
@@ -314,6 +305,12 @@ export const TABLE = {
     z.object({ path: z.string().nullable() }),
   ),
   ...DOCUMENT_CALLS,
+  ...ORGAN_CALLS,
+  ...FORMULA_CALLS,
+  ...EXCHANGE_CALLS,
+  ...LABEL_CALLS,
+  ...CARE_CALLS,
+  ...PRACTICE_CALLS,
 } as const;
 
 export type Table = typeof TABLE;

@@ -58,7 +58,7 @@ class Hand {
     const { formulas, materials, lots } = demoWorkshop();
     const formula = formulas.find((one) => one.id === FORMULA);
     if (formula === undefined) throw new Error(`the demo workshop has no ${FORMULA}`);
-    this.#bench.start({ formula, materials, lots, operator: 'hand', balanceName: 'test' });
+    this.#bench.start({ formula, materials, lots, operator: 'hand', balance: { name: 'test' } });
   }
 
   /** The world changes first: a kill may come before anybody has read it. */

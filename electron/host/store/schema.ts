@@ -93,6 +93,70 @@ CREATE VIRTUAL TABLE batch_words USING fts5(
   content='', contentless_delete=1, prefix='1 2 3', tokenize="unicode61 remove_diacritics 2"
 );
 `,
+  `
+CREATE TABLE stock_entry (
+  n INTEGER PRIMARY KEY,
+  lot TEXT NOT NULL,
+  at TEXT NOT NULL,
+  kind TEXT NOT NULL,
+  g TEXT NOT NULL,
+  body TEXT NOT NULL
+) STRICT;
+CREATE INDEX stock_entry_lot ON stock_entry (lot, n);
+CREATE TRIGGER stock_entry_no_update BEFORE UPDATE ON stock_entry BEGIN SELECT RAISE(ABORT, 'entries of stock are append-only'); END;
+CREATE TRIGGER stock_entry_no_delete BEFORE DELETE ON stock_entry BEGIN SELECT RAISE(ABORT, 'entries of stock are append-only'); END;
+
+CREATE TABLE formula_version (
+  formula TEXT NOT NULL,
+  n INTEGER NOT NULL CHECK (n > 0),
+  at TEXT NOT NULL,
+  poured INTEGER NOT NULL DEFAULT 0 CHECK (poured IN (0, 1)),
+  body TEXT NOT NULL,
+  PRIMARY KEY (formula, n)
+) STRICT, WITHOUT ROWID;
+CREATE TRIGGER formula_version_no_update BEFORE UPDATE ON formula_version WHEN OLD.poured = 1
+  BEGIN SELECT RAISE(ABORT, 'a version that was poured never changes'); END;
+CREATE TRIGGER formula_version_no_delete BEFORE DELETE ON formula_version WHEN OLD.poured = 1
+  BEGIN SELECT RAISE(ABORT, 'a version that was poured never changes'); END;
+
+CREATE TABLE trial (batch TEXT PRIMARY KEY REFERENCES batch (id), body TEXT NOT NULL) STRICT;
+CREATE TABLE trial_note (
+  n INTEGER PRIMARY KEY,
+  batch TEXT NOT NULL REFERENCES batch (id),
+  at TEXT NOT NULL,
+  body TEXT NOT NULL
+) STRICT;
+CREATE INDEX trial_note_batch ON trial_note (batch, n);
+CREATE TRIGGER trial_note_no_update BEFORE UPDATE ON trial_note BEGIN SELECT RAISE(ABORT, 'trial notes are append-only'); END;
+CREATE TRIGGER trial_note_no_delete BEFORE DELETE ON trial_note BEGIN SELECT RAISE(ABORT, 'trial notes are append-only'); END;
+
+CREATE TABLE balance_profile (id TEXT PRIMARY KEY, body TEXT NOT NULL) STRICT;
+CREATE TABLE balance_check (
+  n INTEGER PRIMARY KEY,
+  profile TEXT NOT NULL,
+  at TEXT NOT NULL,
+  kind TEXT NOT NULL,
+  body TEXT NOT NULL
+) STRICT;
+CREATE INDEX balance_check_profile ON balance_check (profile, kind, n);
+CREATE TRIGGER balance_check_no_update BEFORE UPDATE ON balance_check BEGIN SELECT RAISE(ABORT, 'checks are append-only'); END;
+CREATE TRIGGER balance_check_no_delete BEFORE DELETE ON balance_check BEGIN SELECT RAISE(ABORT, 'checks are append-only'); END;
+
+CREATE TABLE learner (id TEXT PRIMARY KEY, body TEXT NOT NULL) STRICT;
+CREATE TABLE class (id TEXT PRIMARY KEY, body TEXT NOT NULL) STRICT;
+CREATE TABLE exercise (id TEXT PRIMARY KEY, body TEXT NOT NULL) STRICT;
+CREATE TABLE attempt (
+  n INTEGER PRIMARY KEY,
+  learner TEXT NOT NULL,
+  lesson TEXT NOT NULL,
+  at TEXT NOT NULL,
+  batch TEXT,
+  body TEXT NOT NULL
+) STRICT;
+CREATE INDEX attempt_learner ON attempt (learner, lesson, n);
+CREATE TRIGGER attempt_no_update BEFORE UPDATE ON attempt BEGIN SELECT RAISE(ABORT, 'attempts are append-only'); END;
+CREATE TRIGGER attempt_no_delete BEFORE DELETE ON attempt BEGIN SELECT RAISE(ABORT, 'attempts are append-only'); END;
+`,
 ];
 
 /** The step that brings the summaries of batches: a database older than it has them made from its events. */

@@ -65,7 +65,7 @@ function startDemo(): void {
   const { formulas, materials, lots } = demoWorkshop();
   const formula = formulas.find((one) => one.id === 'vetiver-dilution-10');
   if (formula === undefined) throw new Error('the demo workshop has no dilution');
-  bench.start({ formula, materials, lots, operator: 'tester', balanceName: bench.balance?.what ?? '' });
+  bench.start({ formula, materials, lots, operator: 'tester', balance: { name: bench.balance?.what ?? '' } });
 }
 
 describe('the remembered balance', () => {

@@ -40,7 +40,7 @@ function startDemo(): void {
   const { formulas, materials, lots } = demoWorkshop();
   const formula = formulas.find((one) => one.id === 'vetiver-dilution-10');
   if (formula === undefined) throw new Error('the demo workshop has no dilution');
-  bench.start({ formula, materials, lots, operator: 'tester', balanceName: 'test' });
+  bench.start({ formula, materials, lots, operator: 'tester', balance: { name: 'test' } });
 }
 
 const view = (): BenchView => BenchView.parse(bench.view());

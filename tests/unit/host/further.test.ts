@@ -50,7 +50,7 @@ function overpoured(): void {
   const { formulas, materials, lots } = demoWorkshop();
   const formula = formulas.find((one) => one.id === 'vetiver-dilution-10');
   if (formula === undefined) throw new Error('the demo workshop has no dilution');
-  bench.start({ formula, materials, lots, operator: 'tester', balanceName: 'test' });
+  bench.start({ formula, materials, lots, operator: 'tester', balance: { name: 'test' } });
   balance.rest('50.00');
   bench.do({ type: 'confirm-vessel', settled: settledNow() });
   bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
@@ -155,7 +155,7 @@ describe('the shelf of a batch', () => {
     const { formulas, materials, lots } = demoWorkshop();
     const formula = formulas.find((one) => one.id === 'hedge-bank-4');
     if (formula === undefined) throw new Error('the demo workshop has no such formula');
-    bench.start({ formula, materials, lots, operator: 'tester', balanceName: 'test' });
+    bench.start({ formula, materials, lots, operator: 'tester', balance: { name: 'test' } });
     const facts = bench.batch?.state.facts;
     const used = new Set(facts?.lots.map((lot) => lot.code));
     const wanted = formula.lines.filter((line) => line.qs !== true).map((line) => line.material);

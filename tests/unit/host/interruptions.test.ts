@@ -49,7 +49,7 @@ function vesselTaken(cautions: 'shown' | 'required' = 'shown'): void {
   const { formulas, materials, lots } = demoWorkshop();
   const formula = formulas.find((one) => one.id === 'vetiver-dilution-10');
   if (formula === undefined) throw new Error('the demo workshop has no dilution');
-  bench.start({ formula, materials, lots, operator: 'tester', balanceName: 'test', cautions });
+  bench.start({ formula, materials, lots, operator: 'tester', balance: { name: 'test' }, cautions });
   balance.rest('50.00');
   bench.do({ type: 'confirm-vessel', settled: settledNow() });
 }

@@ -150,7 +150,7 @@ async function pourAll(draft: Draft): Promise<string> {
     lots,
     planned: { plan, limits: limitsFor(null) },
     operator: 't',
-    balanceName: 't',
+    balance: { name: 't' },
   });
   let gross = 40;
   balance.rest(gross.toFixed(2));

@@ -1,0 +1,2 @@
+/** What a window may ask about lessons, learners and scores. */
+export const PRACTICE_CALLS = {} as const;
