@@ -6,6 +6,7 @@ const kind = (name: string, seconds: number, extra: object = {}) => ({
     name,
     include: [`tests/${name}/**/*.test.ts`],
     environment: 'node',
+    setupFiles: ['./tests/properties.ts'],
     testTimeout: seconds * 1000,
     hookTimeout: 60_000,
     ...extra,
