@@ -1,33 +1,34 @@
+import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
-import type { ShelfView } from '../../electron/host/table.ts';
-import { scrolls } from '../parts/scrolls.ts';
+import { LotSheet, MaterialSheet } from '../organ/sheets.tsx';
+import { Shelves } from '../organ/shelves.tsx';
+import { Leaves } from '../parts/leaves.tsx';
+import { fragmentOf, route } from '../state/route.ts';
 import { fetchShelves, shelves } from '../state/workshop.ts';
 
-type Material = ShelfView['materials'][number];
+/** Leaves that stand in the row under the head, in their order; `item` is what the address names them by. */
+const ROW: readonly { readonly item: string; readonly says: string }[] = [{ item: '', says: 'Shelves' }];
 
-function Bottle({ material }: { material: Material }) {
-  return (
-    <li class="bottle">
-      <h3>{material.name}</h3>
-      <p class="bottle-note">{material.note ?? material.kind}</p>
-      {material.lots.length === 0 && <p class="soft">no lot</p>}
-      {material.lots.map((lot) => (
-        <p class="lot" key={lot.code}>
-          <span>{lot.code}</span>
-          <b>{lot.strength}</b>
-          <span>{lot.stock === null ? '' : `${lot.stock} g`}</span>
-        </p>
-      ))}
-    </li>
-  );
+/** What the address names, by the word before its colon; anything else is the shelves. */
+const LEAF: Readonly<Record<string, (of: string) => JSX.Element>> = {
+  lot: (code) => <LotSheet key={code} code={code} />,
+  material: (key) => <MaterialSheet key={key} of={key} />,
+};
+
+/** "lot:GE-21" is the leaf "lot" of "GE-21". */
+function leafOf(item: string | null): { readonly leaf: string; readonly of: string } {
+  const text = item ?? '';
+  const colon = text.indexOf(':');
+  return colon < 0 ? { leaf: text, of: '' } : { leaf: text.slice(0, colon), of: text.slice(colon + 1) };
 }
 
-/** The Organ: shelves by family, materials by alphabet, each with its lots, their strength and stock. */
+/** The Organ: shelves, the sheets of materials and lots, and what else is done with bottles. */
 export function OrganScreen() {
   useEffect(() => void fetchShelves(), []);
+  const { leaf, of } = leafOf(route.value.item);
   const all = shelves.value;
   return (
-    <div class="screen">
+    <div class="screen organ-screen">
       <header class="screen-head">
         <h1>Organ</h1>
         {all !== null && (
@@ -36,18 +37,15 @@ export function OrganScreen() {
           </p>
         )}
       </header>
-      <section class="screen-body organ" aria-label="Shelves" {...scrolls}>
-        {all?.map((shelf) => (
-          <section class="shelf" key={shelf.family} aria-label={shelf.family}>
-            <h2>{shelf.family}</h2>
-            <ul>
-              {shelf.materials.map((material) => (
-                <Bottle key={material.key} material={material} />
-              ))}
-            </ul>
-          </section>
-        ))}
-      </section>
+      <Leaves
+        of="Organ"
+        leaves={ROW.map(({ item, says }) => ({
+          href: item === '' ? fragmentOf('organ') : fragmentOf('organ', item),
+          says,
+          here: leaf === item,
+        }))}
+      />
+      <div class="screen-body">{(LEAF[leaf] ?? (() => <Shelves />))(of)}</div>
     </div>
   );
 }
