@@ -1,32 +1,32 @@
-import { plan } from '../../core/formula/plan.ts';
-import { begunAgain } from '../../core/pour/again.ts';
 import { breakDue } from '../../core/pour/breaks.ts';
 import type { PourCommand } from '../../core/pour/commands.ts';
-import { decide } from '../../core/pour/decide.ts';
-import type { PourEvent, StoredEvent } from '../../core/pour/events.ts';
-import { evolve, fold } from '../../core/pour/evolve.ts';
-import { netTotal, type PourState } from '../../core/pour/state.ts';
+import type { StoredEvent } from '../../core/pour/events.ts';
+import { fold } from '../../core/pour/evolve.ts';
+import type { PourState } from '../../core/pour/state.ts';
 import { plain } from '../../core/quantity/decimal.ts';
 import { learnDrop } from '../../core/weighing/drops.ts';
 import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
-import { cleared, type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
+import type { SettlingState } from '../../core/weighing/settling.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
 import type { Batch, BenchMeans, Live, StartOrder } from './bench-facts.ts';
 import { type DropBook, emptyDropBook } from './drop-book.ts';
 import { betweenRests } from './drop-evidence.ts';
-import { type Movement, moved } from './hand.ts';
-import { limitsFor } from './limits.ts';
+import { Hearing } from './hearing.ts';
 import { away, heedReading, type Minded, minded, mindedFrom, newlyMinded, timeAway } from './minding.ts';
-import { shelfBeside } from './shelf-beside.ts';
-import type { Beside } from './store/journal.ts';
+import { beginBatch, failureText, type Step, type StepPlace, takeStep } from './steps.ts';
+import { StoreTrouble } from './store/trouble.ts';
 import type { BenchView } from './table.ts';
 import { benchView } from './view/bench-view.ts';
-import { isTyped } from './view/typed.ts';
 
-const NO_LIVE: Live = { link: { kind: 'none' }, reading: null, range: 'inside', message: null, at: 0 };
+/** What could not be stored is tried again after so long, ms. */
+const AGAIN_MS = 1000;
 
-/** More readings than this of one pour are not kept: at 20 a second, ten minutes. */
-const TRACE_LIMIT = 12_000;
+/** A command from the balance that failed: what to say, and when; `again` where only the store failed. */
+interface Failure {
+  readonly text: string;
+  readonly at: number;
+  readonly again: boolean;
+}
 
 /**
  * One bench: a balance, and at most one batch on it. Every observation goes the same way: settling, decide,
@@ -37,19 +37,14 @@ export class Bench {
   readonly #viewers = new Set<(view: BenchView) => void>();
   readonly #hearers = new Set<(events: readonly StoredEvent[]) => void>();
   readonly #observers = new Set<(observation: Observation) => void>();
+  readonly #drops: DropBook;
+  readonly #heard = new Hearing();
   #balance: Balance | null = null;
   /** How the balance before was reached; a change during a batch is noted. */
   #reachedBy: string | null = null;
   #unhear: (() => void)[] = [];
-  #live: Live = NO_LIVE;
-  #settling: SettlingState = unsettled;
   #batch: Batch | null = null;
-  #trouble: string | null = null;
-  #trace: Reading[] = [];
-  #movement: Movement = [];
-  /** Levels at rest since the pour began, oldest first. */
-  #rests: string[] = [];
-  readonly #drops: DropBook;
+  #failure: Failure | null = null;
   #minded: Minded = newlyMinded();
 
   constructor(means: BenchMeans) {
@@ -58,7 +53,7 @@ export class Bench {
   }
 
   get live(): Live {
-    return this.#live;
+    return this.#heard.live;
   }
 
   get batch(): Batch | null {
@@ -71,7 +66,7 @@ export class Bench {
 
   /** The reading at rest at this moment; null while it moves. */
   get settling(): SettlingState {
-    return this.#settling;
+    return this.#heard.settling;
   }
 
   /** Takes a balance onto the bench and starts it; the one before is let go first. */
@@ -106,8 +101,7 @@ export class Bench {
     this.#unhear = [];
     const old = this.#balance;
     this.#balance = null;
-    this.#live = NO_LIVE;
-    this.#settling = unsettled;
+    this.#heard.forget();
     if (old !== null) await old.stop();
   }
 
@@ -118,26 +112,11 @@ export class Bench {
   start(order: StartOrder): string {
     if (this.#batch !== null && this.#underWay())
       throw new RangeError(`"${this.#batch.name}" is still on the bench`);
-    const limits = order.planned?.limits ?? limitsFor(this.#live.reading);
-    const made = order.planned?.plan ?? plan(order.formula, order.materials, order.lots, limits);
-    const used = new Set(made.steps.map((step) => step.lot));
-    const event: PourEvent = {
-      type: 'started',
-      operator: order.operator,
-      balance: { ...order.balance, link: this.#balance?.what ?? 'none', limits },
-      formula: order.formula,
-      plan: made,
-      materials: order.materials,
-      lots: order.lots.filter((lot) => used.has(lot.code)),
-      ...shelfBeside(order, used, this.#stamp()),
-      ...(order.cautions === undefined ? {} : { cautions: order.cautions }),
-    };
     const id = this.#means.newId();
-    const stored = this.#means.journal.begin({ id, name: order.formula.name, at: this.#stamp() }, [event]);
-    this.#batch = { id, name: order.formula.name, state: fold([event]) };
-    this.#settling = unsettled;
+    const link = this.#balance?.what ?? 'none';
+    const begun = beginBatch(order, { id, link, reading: this.live.reading }, this.#place());
     this.#minded = newlyMinded();
-    this.#tell(stored);
+    this.#follow(begun);
     return id;
   }
 
@@ -148,9 +127,9 @@ export class Bench {
     const state = fold(events);
     if (state.phase === 'closed' || state.phase === 'abandoned') throw new RangeError('this batch has ended');
     this.#batch = { id, name: state.facts.formula.name, state };
-    this.#settling = unsettled;
+    this.#heard.unsettle();
     this.#minded = mindedFrom(stored, this.#means.now());
-    const live = this.#live.link.kind === 'live';
+    const live = this.live.link.kind === 'live';
     if (state.lost !== null && live) this.#act({ type: 'balance-back' });
     this.#show();
   }
@@ -158,7 +137,7 @@ export class Bench {
   /** Takes an ended batch off the bench. An open one stays interrupted in the journal and can be taken up again. */
   leave(): void {
     this.#batch = null;
-    this.#trouble = null;
+    this.#failure = null;
     this.#show();
   }
 
@@ -174,7 +153,7 @@ export class Bench {
 
   /** The person says the pour is done: what was read before does not count for settling. */
   settleAnew(): void {
-    this.#settling = cleared(this.#settling);
+    this.#heard.settleAnew();
     this.#show();
   }
 
@@ -184,7 +163,7 @@ export class Bench {
    */
   learnDrops(count: number): void {
     const state = this.#batch?.state ?? null;
-    const { lot, rise } = betweenRests(state, this.#rests, this.#settling.settled);
+    const { lot, rise } = betweenRests(state, this.#heard.rests, this.settling.settled);
     const d = Number(state?.facts.balance.limits.d);
     const kept = this.#drops.learn(lot, learnDrop(rise.toNumber(), count, d));
     const mg = (g: number) => (g * 1000).toFixed(1);
@@ -197,9 +176,10 @@ export class Bench {
   }
 
   view(): BenchView {
-    const hand = { movement: this.#movement, drops: this.#drops };
+    const { live, settling, movement } = this.#heard;
     const due = breakDue(this.#minded.work, this.#means.now());
-    return benchView(this.#live, this.#settling, this.#batch, this.#trouble, { ...hand, breakDue: due });
+    const hand = { movement, drops: this.#drops, breakDue: due };
+    return benchView(live, settling, this.#batch, this.#failure?.text ?? null, hand);
   }
 
   onView(listener: (view: BenchView) => void): () => void {
@@ -223,8 +203,8 @@ export class Bench {
     return phase !== undefined && phase !== 'closed' && phase !== 'abandoned';
   }
 
-  #stamp(): string {
-    return new Date(this.#means.now()).toISOString();
+  #place(): StepPlace {
+    return { journal: this.#means.journal, at: new Date(this.#means.now()).toISOString() };
   }
 
   #show(): void {
@@ -233,80 +213,34 @@ export class Bench {
     for (const listener of this.#viewers) listener(view);
   }
 
-  #tell(events: readonly StoredEvent[]): void {
-    this.#minded = minded(this.#minded, events);
-    for (const listener of this.#hearers) listener(events);
+  /** Does a command; the state moves only after its events are on disk. */
+  #act(command: PourCommand): void {
+    if (this.#batch === null) return;
+    for (const step of takeStep(this.#batch, command, this.#heard.trace, this.#place())) this.#follow(step);
+  }
+
+  /** A step that is on disk: from here on it is shown and told. */
+  #follow(step: Step): void {
+    this.#batch = step.batch;
+    this.#failure = null;
+    this.#heard.follow(step);
+    this.#minded = minded(this.#minded, step.stored);
+    for (const listener of this.#hearers) listener(step.stored);
     this.#show();
   }
 
-  /** Decide, store, evolve: the state moves only after the events are on disk. */
-  #act(command: PourCommand): void {
-    const batch = this.#batch;
-    if (batch === null) return;
-    const events = decide(batch.state, command);
-    if (events.length === 0) return;
-    let state = batch.state;
-    for (const event of events) state = evolve(state, event);
-    const next = events.flatMap((event) => (event.type === 'abandoned' ? (event.followedBy ?? []) : []))[0];
-    if (next !== undefined) {
-      this.#succeed(batch, events, state, next);
-      return;
-    }
-    const stored = this.#means.journal.append(batch.id, this.#stamp(), events, this.#beside(events, state));
-    this.#batch = { ...batch, state };
-    this.#trouble = null;
-    if (events.some((event) => event.type === 'pour-begun' || event.type === 'voided')) {
-      this.#settling = cleared(this.#settling);
-      this.#trace = [];
-      this.#movement = [];
-      this.#rests = state.inHand === null ? [] : [plain(state.inHand.before)];
-    }
-    /* The vessel may have been lifted since the figure was typed: closing asks for one of its own. */
-    if (isTyped(this.#live.link) && state.phase === 'closing' && batch.state.phase !== 'closing')
-      this.#settling = cleared(this.#settling);
-    this.#tell(stored);
-  }
-
-  /** The batch ends, and the one that begins it anew is on the bench. */
-  #succeed(batch: Batch, events: readonly PourEvent[], state: PourState, id: string): void {
-    const at = this.#stamp();
-    const first = begunAgain(batch.state, batch.id);
-    const { name } = batch;
-    const stored = this.#means.journal.succeed(
-      { batch: batch.id, at, events },
-      { id, name, at, events: [first] },
-    );
-    this.#batch = { ...batch, state };
-    this.#trouble = null;
-    this.#tell(stored.ended);
-    this.#batch = { id, name, state: fold([first]) };
-    this.#settling = unsettled;
-    this.#trace = [];
-    this.#tell(stored.begun);
-  }
-
-  #beside(events: readonly PourEvent[], state: PourState): Beside {
-    if (events.some((event) => event.type === 'closed')) return { total: plain(netTotal(state)) };
-    const first = this.#trace[0];
-    if (first === undefined || !events.some((event) => event.type === 'captured' || event.type === 'revised'))
-      return {};
-    const start = new Date(first.at).toISOString();
-    return { trace: { start, readings: this.#trace.map((one) => [one.at - first.at, one.g] as const) } };
-  }
-
-  /** A command that comes from the balance, not from a person: a failure to store it is shown, never lost. */
+  /** A command that comes from the balance, not from a person: a failure is shown, never lost. */
   #actFromBalance(command: PourCommand): void {
     try {
       this.#act(command);
     } catch (cause) {
-      this.#trouble = `The record cannot be written: ${cause instanceof Error ? cause.message : String(cause)}. Nothing more is captured until it can.`;
+      const again = cause instanceof StoreTrouble;
+      this.#failure = { text: failureText(cause), at: this.live.at, again };
     }
   }
 
   #onLink(link: LinkState): void {
-    const was = this.#live.link.kind;
-    this.#live = { ...this.#live, link, ...(link.kind === 'live' ? {} : { reading: null, message: null }) };
-    if (link.kind !== 'live') this.#settling = unsettled;
+    const was = this.#heard.link(link);
     if (link.kind === 'lost' || link.kind === 'silent')
       this.#actFromBalance({ type: 'balance-lost', why: link.kind === 'lost' ? link.why : 'it is silent' });
     else if (link.kind === 'live' && was !== 'live') this.#actFromBalance({ type: 'balance-back' });
@@ -315,49 +249,41 @@ export class Bench {
   }
 
   #onObservation(observation: Observation): void {
-    const { at } = observation;
     if (observation.kind === 'weight') this.#onReading(observation);
-    else if (observation.kind === 'out-of-range') {
-      this.#settling = unsettled;
-      this.#note(
-        this.#live.range === observation.way ? null : 'overload',
-        `the balance was ${observation.way} its range`,
-      );
-      this.#live = { ...this.#live, reading: null, range: observation.way, message: null, at };
-    } else if (observation.kind === 'not-a-weight') {
-      this.#settling = unsettled;
-      this.#note(this.#live.message === observation.what ? null : 'not a weight', observation.what);
-      this.#live = { ...this.#live, reading: null, message: observation.what, at };
-    } else if (observation.kind === 'fault') this.#live = { ...this.#live, message: observation.what, at };
-    else if (observation.kind === 'refused') this.#live = { ...this.#live, message: observation.why, at };
+    else {
+      const news = this.#heard.say(observation);
+      if (news !== null && this.#underWay()) this.#actFromBalance({ type: 'note', ...news });
+    }
     for (const listener of this.#observers) listener(observation);
     this.#show();
   }
 
   #onReading(reading: Reading): void {
-    this.#live = { ...this.#live, reading, range: 'inside', message: null, at: reading.at };
-    const before = this.#settling.settled;
+    const before = this.settling.settled;
     const state = this.#batch?.state;
-    const d = Number(state?.facts.balance.limits.d ?? limitsFor(reading).d);
-    this.#settling = settle(this.#settling, reading, { pouring: state?.phase === 'pouring', d });
-    /* A typed figure tells nothing of how the hand moves. */
-    this.#movement = reading.typed === true ? [] : moved(this.#movement, reading, d);
-    if (this.#batch !== null && this.#trace.length < TRACE_LIMIT) this.#trace.push(reading);
-    const { settled } = this.#settling;
+    this.#heard.read(
+      reading,
+      state === undefined
+        ? null
+        : { pouring: state.phase === 'pouring', d: Number(state.facts.balance.limits.d) },
+    );
+    const { settled } = this.settling;
     if (state !== undefined) this.#mind(reading, state);
-    if (settled === null || settled === before) return;
-    if (this.#rests.at(-1) !== settled.g) this.#rests = [...this.#rests.slice(-7), settled.g];
+    if (settled === null || (settled === before && !this.#isDueAgain(reading.at))) return;
+    this.#heard.rested(settled.g);
     this.#actFromBalance({ type: 'settled', settled });
+  }
+
+  /** Whether the store failed a while ago: what was at rest then may be stored now. */
+  #isDueAgain(at: number): boolean {
+    const failure = this.#failure;
+    return failure?.again === true && at - failure.at >= AGAIN_MS;
   }
 
   /** What the readings tell besides a pour: a lifted vessel, a zeroed display, another unit, a gross that drifted. */
   #mind(reading: Reading, state: PourState): void {
-    const seen = heedReading(this.#minded, reading, this.#settling.settled, state);
+    const seen = heedReading(this.#minded, reading, this.settling.settled, state);
     this.#minded = seen.minded;
     for (const command of seen.commands) this.#actFromBalance(command);
-  }
-
-  #note(what: string | null, detail: string): void {
-    if (what !== null && this.#underWay()) this.#actFromBalance({ type: 'note', what, detail });
   }
 }

@@ -47,11 +47,29 @@ export function diskTrouble(cause: unknown, file: string): StoreTrouble | null {
   return null;
 }
 
-/** Does something with the database of `file`; what a disk refuses is said in words. @throws StoreTrouble */
+/** What a database under use says of itself: closed, damaged, held by another program; null when it is none of these. */
+function storeTrouble(cause: unknown, file: string): StoreTrouble | null {
+  const said = (what: string, next: string): StoreTrouble => new StoreTrouble(what, file, next, cause);
+  if (isTaken(cause))
+    return said(
+      'Another program holds the database: this was not stored.',
+      'End that program, then try again.',
+    );
+  if (isDamage(cause))
+    return said(
+      'The database is damaged: this was not stored.',
+      'Start the program again: it sets it right.',
+    );
+  if (cause instanceof TypeError && /connection is not open/.test(cause.message))
+    return said('The database is closed: this was not stored.', 'Start the program again.');
+  return null;
+}
+
+/** Does something with the database of `file`; what disk or database refuse is said in words. @throws StoreTrouble */
 export function onDisk<T>(file: string, act: () => T): T {
   try {
     return act();
   } catch (cause) {
-    throw diskTrouble(cause, file) ?? cause;
+    throw diskTrouble(cause, file) ?? storeTrouble(cause, file) ?? cause;
   }
 }

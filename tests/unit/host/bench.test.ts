@@ -1,13 +1,14 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { PourRefusal } from '../../../core/pour/commands.ts';
 import type { StoredEvent } from '../../../core/pour/events.ts';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
 import { openDropBook } from '../../../electron/host/drop-book.ts';
 import { Bench } from '../../../electron/host/session.ts';
 import { openStore, type Store } from '../../../electron/host/store/store.ts';
+import { StoreTrouble } from '../../../electron/host/store/trouble.ts';
 import { BenchView } from '../../../electron/host/table.ts';
 import { FakeBalance } from './fake-balance.ts';
 
@@ -99,6 +100,40 @@ describe('a pour on the bench', () => {
     expect(view().pour?.notice).toMatchObject({ level: 'stop' });
     expect(view().pour?.notice?.text).toContain('cannot be written');
     store = openStore(folder);
+  });
+
+  it('tries again by itself what could not be stored, once there is room', () => {
+    firstBottle();
+    const { journal } = store;
+    const full = new StoreTrouble('The disk is full: this was not stored.', folder, 'Free some room on it.');
+    journal.append = vi.fn(journal.append).mockImplementationOnce(() => {
+      throw full;
+    });
+    balance.rest('52.00');
+    expect(types().filter((type) => type === 'captured')).toHaveLength(1);
+    expect(view().pour).toMatchObject({ phase: 'bottle', word: 'inside', notice: null });
+  });
+
+  it('a fault of the program is told as one, not as a record that cannot be written', () => {
+    firstBottle();
+    store.journal.append = () => {
+      throw new RangeError('a wrong sum');
+    };
+    balance.rest('52.00');
+    const text = view().pour?.notice?.text;
+    expect(text).toContain('a wrong sum');
+    expect(text).toContain('fault of the program');
+    expect(text).not.toContain('cannot be written');
+    expect(bench.batch?.state.phase).toBe('pouring');
+  });
+
+  it('a rule that a reading goes against is told in its own words', () => {
+    firstBottle();
+    store.journal.append = () => {
+      throw new PourRefusal('That cannot be.', 'Do this instead.');
+    };
+    balance.rest('52.00');
+    expect(view().pour?.notice?.text).toBe('That cannot be. Do this instead.');
   });
 
   it('past the window shows the three choices first, then the further ones that apply', () => {
