@@ -55,6 +55,8 @@ export interface Lot {
   /** The bottle: what it is, such as "30 mL dropper bottle", of which glass, and where it stands. */
   readonly bottle?: string;
   readonly glass?: 'dark' | 'clear';
+  /** Mass of the bottle without its content, as it stands on the balance, g. */
+  readonly empty?: DecimalText;
   readonly place?: string;
 }
 

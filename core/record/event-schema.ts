@@ -47,6 +47,7 @@ export const Lot = z.strictObject({
   finished: z.string().exactOptional(),
   bottle: z.string().exactOptional(),
   glass: z.enum(['dark', 'clear']).exactOptional(),
+  empty: Text.exactOptional(),
   place: z.string().exactOptional(),
 });
 

@@ -3,6 +3,7 @@ import type { CommandBeside } from './commanding.ts';
 import { limitsFor } from './limits.ts';
 import type { PlanningPlace } from './planning.ts';
 import type { Store } from './store/store.ts';
+import type { Workshop } from './store/workshop.ts';
 import type { CallName, Input, Output } from './table.ts';
 
 /** What the desktop around this host can do beyond every window. */
@@ -22,16 +23,22 @@ export interface Rooms extends Place {
   readonly capabilities: Capabilities;
 }
 
+/** The workshop as plans and pours see it: a lot that is finished stands on no shelf. */
+function onShelf({ store }: Rooms): Workshop {
+  const workshop = store.workshop.read();
+  return { ...workshop, lots: workshop.lots.filter((lot) => lot.finished === undefined) };
+}
+
 /** What a command of the window may speak of: the organ, and the batch as it stands. */
-export const besideOf = ({ store, bench }: Rooms): CommandBeside => ({
-  state: bench.batch?.state ?? null,
-  workshop: () => store.workshop.read(),
+export const besideOf = (rooms: Rooms): CommandBeside => ({
+  state: rooms.bench.batch?.state ?? null,
+  workshop: () => onShelf(rooms),
 });
 
 /** Where plans are made at this moment. */
-export const placeOf = ({ store, bench }: Rooms): PlanningPlace => ({
-  workshop: store.workshop.read(),
-  limits: limitsFor(bench.live.reading),
+export const placeOf = (rooms: Rooms): PlanningPlace => ({
+  workshop: onShelf(rooms),
+  limits: limitsFor(rooms.bench.live.reading),
   today: new Date().toISOString().slice(0, 10),
 });
 

@@ -7,6 +7,7 @@ import { summariseAll } from './journal.ts';
 import { refuseAfterDamage, setAside } from './rescue.ts';
 import { restoreWaiting } from './restore.ts';
 import { MIGRATIONS, SUMMARIES_SINCE } from './schema.ts';
+import { stateStocks } from './stock.ts';
 import { diskTrouble, isDamage, isTaken, reasonOf, StoreTrouble } from './trouble.ts';
 
 /** A sound end leaves no log: after another, or up to this size in bytes, the whole file is checked at the start. */
@@ -40,6 +41,7 @@ function migrate(db: Database.Database, file: string): void {
   db.transaction(() => {
     for (const step of pending) db.exec(step);
     if (version > 0 && version < SUMMARIES_SINCE) summariseAll(db);
+    if (version > 0) stateStocks(db, new Date().toISOString());
     db.pragma(`user_version = ${MIGRATIONS.length}`);
   })();
 }

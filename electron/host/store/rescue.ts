@@ -4,6 +4,7 @@ import Database from 'better-sqlite3';
 import { FILE_NAME, fileStamp, PARTS } from './files.ts';
 import { summariseAll } from './journal.ts';
 import { MIGRATIONS } from './schema.ts';
+import { stateStocks } from './stock.ts';
 import { StoreTrouble } from './trouble.ts';
 
 const DAMAGED = /^pourwright\.damaged-(.+)\.sqlite$/;
@@ -46,6 +47,7 @@ const TABLES = [
   ['event', 'batch, n'],
   ['trace', 'batch, n'],
   ['packed_trace', 'batch, n'],
+  ['stock_entry', 'n'],
 ] as const;
 const OF_A_BATCH: readonly string[] = ['event', 'trace', 'packed_trace'];
 
@@ -111,6 +113,7 @@ function rescue(from: string, to: string): Rescued {
       for (const step of MIGRATIONS) db.exec(step);
       for (const [table] of TABLES) put(db, table, read.get(table) ?? []);
       summariseAll(db);
+      stateStocks(db, new Date().toISOString());
       db.pragma(`user_version = ${MIGRATIONS.length}`);
     })();
     const count = (table: string): number =>

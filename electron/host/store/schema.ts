@@ -106,6 +106,16 @@ CREATE INDEX stock_entry_lot ON stock_entry (lot, n);
 CREATE TRIGGER stock_entry_no_update BEFORE UPDATE ON stock_entry BEGIN SELECT RAISE(ABORT, 'entries of stock are append-only'); END;
 CREATE TRIGGER stock_entry_no_delete BEFORE DELETE ON stock_entry BEGIN SELECT RAISE(ABORT, 'entries of stock are append-only'); END;
 
+CREATE TABLE lot_pour (
+  batch TEXT NOT NULL REFERENCES batch (id),
+  pour INTEGER NOT NULL,
+  lot TEXT NOT NULL,
+  at TEXT NOT NULL,
+  g TEXT NOT NULL,
+  PRIMARY KEY (batch, pour)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX lot_pour_lot ON lot_pour (lot, at, g);
+
 CREATE TABLE formula_version (
   formula TEXT NOT NULL,
   n INTEGER NOT NULL CHECK (n > 0),
@@ -159,5 +169,5 @@ CREATE TRIGGER attempt_no_delete BEFORE DELETE ON attempt BEGIN SELECT RAISE(ABO
 `,
 ];
 
-/** The step that brings the summaries of batches: a database older than it has them made from its events. */
-export const SUMMARIES_SINCE = 2;
+/** The step that brings the summaries of batches as they are: a database older than it has them made from its events. */
+export const SUMMARIES_SINCE = 3;

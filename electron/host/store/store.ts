@@ -2,6 +2,7 @@ import { backupTo, type Counts } from './backup.ts';
 import { type Catalog, openCatalog } from './catalog.ts';
 import { openDatabase } from './database.ts';
 import { type Journal, openJournal } from './journal.ts';
+import { openStock, type StockStore } from './stock.ts';
 import { openWorkshop, type WorkshopStore } from './workshop.ts';
 
 /** Everything kept on disk, in one file. */
@@ -10,6 +11,7 @@ export interface Store {
   readonly journal: Journal;
   readonly catalog: Catalog;
   readonly workshop: WorkshopStore;
+  readonly stock: StockStore;
   /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
   backup(path: string): Counts;
   close(): void;
@@ -18,11 +20,13 @@ export interface Store {
 /** Opens the store in `folder`. @throws StoreTrouble, see openDatabase */
 export function openStore(folder: string): Store {
   const db = openDatabase(folder);
+  const stock = openStock(db);
   return {
     folder,
     journal: openJournal(db),
     catalog: openCatalog(db),
-    workshop: openWorkshop(db),
+    workshop: openWorkshop(db, stock),
+    stock,
     backup: (path) => backupTo(db, path),
     close: () => db.close(),
   };

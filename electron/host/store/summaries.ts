@@ -1,6 +1,7 @@
 import type Database from 'better-sqlite3';
 import type { StoredEvent } from '../../../core/pour/events.ts';
 import { type BatchSummary, summaryOf } from '../../../core/record/summary.ts';
+import { takenOf } from '../../../core/record/taken.ts';
 
 /** Keeps what batches are found by, beside their events. */
 export interface Summaries {
@@ -37,6 +38,8 @@ export function openSummaries(db: Database.Database): Summaries {
   const addLot = db.prepare(
     'INSERT INTO batch_lot (batch, lot, made_by, mass, share) VALUES (?, ?, ?, ?, ?)',
   );
+  const clearPours = db.prepare('DELETE FROM lot_pour WHERE batch = ?');
+  const addPour = db.prepare('INSERT INTO lot_pour (batch, pour, lot, at, g) VALUES (?, ?, ?, ?, ?)');
   const clearWords = db.prepare('DELETE FROM batch_words WHERE rowid = ?');
   const addWords = db.prepare(
     'INSERT INTO batch_words (rowid, name, lot, material, operator, deviation) VALUES (?, ?, ?, ?, ?, ?)',
@@ -68,6 +71,10 @@ export function openSummaries(db: Database.Database): Summaries {
       clearLots.run(batch);
       const lots = summary?.lots ?? [];
       for (const { lot, madeBy, mass, share } of lots) addLot.run(batch, lot, madeBy, mass, share);
+      clearPours.run(batch);
+      /* Pours of an open batch are told by its events: these are of batches that have ended. */
+      const ended = events.some(({ event }) => event.type === 'closed' || event.type === 'abandoned');
+      if (ended) for (const { pour, lot, at, g } of takenOf(events)) addPour.run(batch, pour, lot, at, g);
       clearWords.run(no);
       const lotWords = lots.flatMap(({ lot, name: title }) => [lot, title]).join(' ; ');
       addWords.run(no, name, lotWords, summary?.materials.join(' ; ') ?? '', operator, marks);
