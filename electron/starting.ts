@@ -8,7 +8,7 @@ import { dataFolder } from './host/place.ts';
 import { troubleOf } from './host/trouble.ts';
 import { findBrowser, openAppWindow } from './loopback/browser.ts';
 import { type Loopback, serveLoopback } from './loopback/server.ts';
-import { UNUSABLE_DATA } from './window/channels.ts';
+import { DEMO, UNUSABLE_DATA } from './window/channels.ts';
 import { findRuntime, launchDesktop, runtimePackage } from './window/runtime.ts';
 
 /** Shares of the 10 s within which it is decided which window opens: the runtime's download, then its window, in ms. */
@@ -19,6 +19,7 @@ interface Options {
   readonly browser: boolean;
   readonly open: boolean;
   readonly data: string;
+  readonly demo: boolean;
 }
 
 const say = (line: string): void => void process.stdout.write(`${line}\n`);
@@ -29,13 +30,14 @@ function options(): Options {
     .option('--browser', 'use a browser window on 127.0.0.1', false)
     .option('--no-open', 'open nothing, only print the address (for a machine without a screen)')
     .option('--data <folder>', 'folder of the database', dataFolder(process.env, process.platform))
+    .option('--demo', 'begin an empty folder with the demo workshop and the simulated balance', false)
     .parse()
     .opts<Options>();
   return { ...given, data: resolve(given.data) };
 }
 
 /** Opens the desktop window and stays until it is closed: the exit code, or in one line why it cannot be. */
-async function desktop(data: string): Promise<number | string> {
+async function desktop({ data, demo }: Options): Promise<number | string> {
   const runtime = await findRuntime({
     env: process.env,
     platform: process.platform,
@@ -46,7 +48,7 @@ async function desktop(data: string): Promise<number | string> {
   const unconfined = process.platform === 'linux' && process.getuid?.() === 0 ? ['--no-sandbox'] : [];
   const launch = await launchDesktop({
     file: runtime.file,
-    args: [...unconfined, ROOT, `--data=${data}`],
+    args: [...unconfined, ROOT, `--data=${data}`, ...(demo ? [DEMO] : [])],
     limit: WINDOW_LIMIT,
     answers: [0, UNUSABLE_DATA],
   });
@@ -85,9 +87,9 @@ async function show(loopback: Loopback, open: boolean, stop: Promise<void>): Pro
   await stop;
 }
 
-async function loopbackWindow({ data, open }: Options): Promise<void> {
+async function loopbackWindow({ data, open, demo }: Options): Promise<void> {
   const stop = interrupted();
-  const host: Host = await openHost({ data, capabilities: { saveDialog: null, menu: false } });
+  const host: Host = await openHost({ data, demo, capabilities: { saveDialog: null, menu: false } });
   try {
     const loopback = await serveLoopback({ host, pages: join(ROOT, 'dist', 'window') });
     await show(loopback, open, stop);
@@ -108,7 +110,7 @@ async function start(): Promise<number> {
     await buildAll();
   }
   if (!chosen.browser && chosen.open) {
-    const outcome = await desktop(chosen.data);
+    const outcome = await desktop(chosen);
     if (typeof outcome === 'number') return outcome;
     say(`No desktop window: ${outcome}. The same program opens in a browser instead.`);
   }

@@ -1,6 +1,7 @@
 import { effect, signal } from '@preact/signals';
 import { render } from 'preact';
 import { connectHost, onConnection } from './bridge.ts';
+import { FirstRun } from './exchange/first-run.tsx';
 import { Frame } from './parts/frame.tsx';
 import { tellBySound } from './parts/sound.ts';
 import { tellBySpeech } from './parts/voice.ts';
@@ -11,6 +12,7 @@ import { PourScreen } from './screens/pour.tsx';
 import { RecordsScreen } from './screens/records.tsx';
 import { bench } from './state/bench.ts';
 import { benchesHear, fetchBenches } from './state/benches.ts';
+import { fetchWorkshop, followWorkshop, showsWays } from './state/first-run.ts';
 import { ask, benchId, connection, useBridge } from './state/host.ts';
 import { buttons, remember, sheet } from './state/preferences.ts';
 import { readRoute, route, type Screen, screen } from './state/route.ts';
@@ -28,7 +30,7 @@ const SCREEN_OF: Readonly<Record<Screen, () => preact.JSX.Element>> = {
 const reached = signal(false);
 
 function Program() {
-  const Present = SCREEN_OF[screen.value];
+  const Present = showsWays.value ? FirstRun : SCREEN_OF[screen.value];
   return <Frame>{reached.value && <Present />}</Frame>;
 }
 
@@ -59,7 +61,7 @@ async function reachHost(): Promise<void> {
     traceHears(view.live);
   });
   await fetchBenches();
-  await fetchBench();
+  await Promise.all([fetchBench(), fetchWorkshop()]);
 }
 
 remember(localStorage);
@@ -71,6 +73,7 @@ effect(() => {
 benchId.value = sessionStorage.getItem('bench') ?? benchId.value;
 benchId.subscribe((id) => sessionStorage.setItem('bench', id));
 followAddress();
+followWorkshop();
 tellBySound();
 tellBySpeech();
 

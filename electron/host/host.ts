@@ -5,12 +5,12 @@ import { Balances } from './balances.ts';
 import { Benches, balanceSetting } from './benches.ts';
 import { careHandlers } from './care/handlers.ts';
 import { commandOf } from './commanding.ts';
-import { demoWorkshop } from './demo.ts';
 import { shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
 import { pourSheet } from './documents/pour-sheet.ts';
 import { openDropBook } from './drop-book.ts';
+import { loadDemo } from './exchange/first-run.ts';
 import { exchangeHandlers } from './exchange/handlers.ts';
 import { formulaHandlers } from './formulas/handlers.ts';
 import { labelHandlers } from './labels/handlers.ts';
@@ -21,7 +21,7 @@ import { declarationView, recordOf, recordView } from './record-view.ts';
 import { recordRows } from './records.ts';
 import { balanceFacts, besideOf, type Capabilities, type Handlers, placeOf, type Rooms } from './rooms.ts';
 import { Bench } from './session.ts';
-import { openStore } from './store/store.ts';
+import { openStore, type Store } from './store/store.ts';
 import { type BenchView, type CallName, type Input, TABLE, type Trouble } from './table.ts';
 import { HostTrouble, troubleOf } from './trouble.ts';
 import { takeSheet } from './typed-sheet.ts';
@@ -30,6 +30,8 @@ export interface HostOptions {
   /** Folder of the database. */
   readonly data: string;
   readonly capabilities: Capabilities;
+  /** An empty folder begins with the demo workshop and, where no balance was chosen, the simulated one. */
+  readonly demo?: boolean;
 }
 
 export type HostReply = { ok: true; value: unknown } | { ok: false; trouble: Trouble };
@@ -190,13 +192,25 @@ function ofBench(input: unknown): { id?: string; rest: unknown } {
   throw new HostTrouble('A bench is named by its number, as text.', 'bench', 'Reload the window.');
 }
 
+/** The store, with the demo in it where it is wanted. */
+function opened({ data, demo }: HostOptions): Store {
+  const store = openStore(data);
+  try {
+    if (demo === true) loadDemo(store);
+    return store;
+  } catch (cause) {
+    store.close();
+    throw cause;
+  }
+}
+
 /**
  * Opens the host on a data folder: the store, the remembered balance, and an interrupted batch.
- * @throws StoreTrouble when folder or database cannot be used; it carries what to do next
+ * @throws StoreTrouble when folder or database cannot be used, HostTrouble when the demo is wanted where another
+ * workshop is; both carry what to do next
  */
 export async function openHost(options: HostOptions): Promise<Host> {
-  const store = openStore(options.data);
-  if (store.workshop.isEmpty()) store.workshop.add(demoWorkshop());
+  const store = opened(options);
   const drops = openDropBook(store.workshop);
   const benches = new Benches(store.workshop, (id) => {
     const bench = new Bench({
@@ -225,7 +239,10 @@ export async function openHost(options: HostOptions): Promise<Host> {
       ...practiceHandlers(rooms),
     };
   };
-  for (const { balances } of benches.all) await balances.takeUp();
+  const { balances: first } = benches.at();
+  if (options.demo === true && first.chosen() === null) await first.choose({ kind: 'simulated' });
+  else await first.takeUp();
+  for (const { balances } of benches.all.slice(1)) await balances.takeUp();
   benches.takeUpInterrupted(store.catalog.open().map((row) => row.id));
   return {
     call: (name, input) => answer(handlersAt, name, input),

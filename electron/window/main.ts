@@ -5,7 +5,7 @@ import { type Host, openHost } from '../host/host.ts';
 import { dataFolder } from '../host/place.ts';
 import { HostTrouble, troubleOf } from '../host/trouble.ts';
 import { openPages } from '../pages.ts';
-import { BENCH, CALL, OPEN_LINE, PAGE, SCHEME, UNUSABLE_DATA } from './channels.ts';
+import { BENCH, CALL, DEMO, OPEN_LINE, PAGE, SCHEME, UNUSABLE_DATA } from './channels.ts';
 import { dataOption, isOwnSender } from './guard.ts';
 import { menuTemplate } from './menu.ts';
 import { answerPage } from './protocol.ts';
@@ -83,7 +83,11 @@ function closeAtQuit(host: Host): void {
 }
 
 async function open(data: string): Promise<void> {
-  const host = await openHost({ data, capabilities: { saveDialog: askWhere, menu: true } });
+  const host = await openHost({
+    data,
+    demo: process.argv.includes(DEMO),
+    capabilities: { saveDialog: askWhere, menu: true },
+  });
   closeAtQuit(host);
   const pages = openPages(join(import.meta.dirname, '../window'));
   protocol.handle(SCHEME, (request) => answerPage(pages, request));

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
+import { DemoLine } from '../exchange/demo-line.tsx';
 import { LotSheet, MaterialSheet } from '../organ/sheets.tsx';
 import { Shelves } from '../organ/shelves.tsx';
 import { Leaves } from '../parts/leaves.tsx';
@@ -36,6 +37,7 @@ export function OrganScreen() {
             {all.reduce((sum, shelf) => sum + shelf.materials.length, 0)} materials on {all.length} shelves
           </p>
         )}
+        <DemoLine />
       </header>
       <Leaves
         of="Organ"

@@ -30,7 +30,7 @@ function start(): Started {
 
 /** Starts the desktop on the same data: its exit code and the text of its error box. */
 async function desktop(): Promise<{ code: number | null; text: string }> {
-  const { child, told } = startStandIn(data);
+  const { child, told } = startStandIn({ data });
   const code = await new Promise<number | null>((ended) => child.once('exit', ended));
   const box = told.find((one) => one.told === 'error-box');
   return { code, text: box?.told === 'error-box' ? box.text : '' };

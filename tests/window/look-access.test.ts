@@ -121,6 +121,7 @@ describe('the look of every screen', () => {
 
   it('shows nothing on the bench under 13 px and no button under 52 px, 64 px for gloved hands', async () => {
     await tab('Pour');
+    await page.getByRole('main', { name: 'Pour' }).waitFor();
     const least = await leastWriting(page);
     expect(least).toBeGreaterThanOrEqual(13);
     const heights = () =>

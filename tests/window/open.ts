@@ -2,6 +2,7 @@ import { type ChildProcess, fork, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { resolve } from 'node:path';
 import { _electron, chromium, type Page } from 'playwright-core';
+import { DEMO } from '../../electron/window/channels.ts';
 import { runtimeHere, runtimePackage } from '../../electron/window/runtime.ts';
 import { launchBrowser, plainEnvironment } from './browser.ts';
 import type { Told } from './stand-in/told.ts';
@@ -41,14 +42,24 @@ const codeOf = async (child: ChildProcess): Promise<number> => {
   return Number(code ?? -1);
 };
 
+/** Where the program has its data, and whether an empty folder begins with the demo workshop: absent, it does. */
+export interface Place {
+  readonly data: string;
+  readonly demo?: boolean;
+}
+
+const switchesOf = ({ demo = true }: Place): string[] => (demo ? [DEMO] : []);
+
 /** Starts the program without a window of its own and waits for the address it prints. */
 export async function startProgram(
-  data: string,
+  place: Place,
   more: readonly string[] = [],
 ): Promise<{ child: ChildProcess; address: string }> {
-  const child = spawn(process.execPath, ['electron/start.ts', '--no-open', '--data', data, ...more], {
-    cwd: ROOT,
-  });
+  const child = spawn(
+    process.execPath,
+    ['electron/start.ts', '--no-open', '--data', place.data, ...switchesOf(place), ...more],
+    { cwd: ROOT },
+  );
   let out = '';
   child.stderr.on('data', (data: Buffer) => {
     out += data.toString();
@@ -64,8 +75,8 @@ export async function startProgram(
   return { child, address };
 }
 
-async function openLoopback(data: string): Promise<OpenWindow> {
-  const { child, address } = await startProgram(data);
+async function openLoopback(place: Place): Promise<OpenWindow> {
+  const { child, address } = await startProgram(place);
   const browser = await launchBrowser().catch((cause: unknown) => {
     child.kill('SIGTERM');
     throw cause;
@@ -86,9 +97,9 @@ async function openLoopback(data: string): Promise<OpenWindow> {
 }
 
 /** Starts the built desktop program on the stand-in; what it tells is kept. */
-export function startStandIn(data: string): { child: ChildProcess; told: Told[] } {
+export function startStandIn(place: Place): { child: ChildProcess; told: Told[] } {
   const hooks = new URL('./stand-in/hooks.ts', import.meta.url).href;
-  const child = fork(resolve(ROOT, 'dist/desktop/main.js'), [`--data=${data}`], {
+  const child = fork(resolve(ROOT, 'dist/desktop/main.js'), [`--data=${place.data}`, ...switchesOf(place)], {
     cwd: ROOT,
     execPath: process.execPath,
     execArgv: ['--import', hooks],
@@ -99,8 +110,8 @@ export function startStandIn(data: string): { child: ChildProcess; told: Told[] 
   return { child, told };
 }
 
-async function openStandIn(data: string): Promise<OpenWindow> {
-  const { child, told } = startStandIn(data);
+async function openStandIn(place: Place): Promise<OpenWindow> {
+  const { child, told } = startStandIn(place);
   const devtools = await new Promise<string>((found, failed) => {
     child.on('message', (message: Told) => {
       if (message.told === 'page') found(message.devtools);
@@ -127,13 +138,13 @@ async function openStandIn(data: string): Promise<OpenWindow> {
   };
 }
 
-async function openElectron(data: string): Promise<OpenWindow> {
+async function openElectron(place: Place): Promise<OpenWindow> {
   const runtime = realRuntime();
   if ('why' in runtime) throw new Error(runtime.why);
   const unconfined = process.getuid?.() === 0 ? ['--no-sandbox'] : [];
   const program = await _electron.launch({
     executablePath: runtime.file,
-    args: [...unconfined, ROOT, `--data=${data}`],
+    args: [...unconfined, ROOT, `--data=${place.data}`, ...switchesOf(place)],
     env: plainEnvironment(),
   });
   const page = await program.firstWindow();
@@ -151,10 +162,10 @@ async function openElectron(data: string): Promise<OpenWindow> {
 }
 
 /**
- * Opens the built program with its data in `data`.
+ * Opens the built program at a place.
  * @throws Error when it ends before its page is there, with what it said
  */
-export function openWindow(kind: WindowKind, { data }: { readonly data: string }): Promise<OpenWindow> {
-  if (kind === 'loopback') return openLoopback(data);
-  return kind === 'stand-in' ? openStandIn(data) : openElectron(data);
+export function openWindow(kind: WindowKind, place: Place): Promise<OpenWindow> {
+  if (kind === 'loopback') return openLoopback(place);
+  return kind === 'stand-in' ? openStandIn(place) : openElectron(place);
 }

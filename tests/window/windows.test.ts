@@ -131,7 +131,7 @@ describe('the desktop window on the stand-in', () => {
   it('is brought forward by a second start on the same data, and ends when it is closed', async () => {
     const data = mkdtempSync(join(tmpdir(), 'pourwright-window-'));
     const open = await openWindow('stand-in', { data });
-    const second = startStandIn(data);
+    const second = startStandIn({ data });
     expect(await new Promise((resolve) => second.child.once('exit', resolve))).toBe(0);
     await expect.poll(() => open.told).toContainEqual({ told: 'focus' });
     await open.page.close();

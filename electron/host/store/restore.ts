@@ -8,6 +8,9 @@ import { diskTrouble, isDamage, isTaken, reasonOf, StoreTrouble } from './troubl
 /** A checked copy that takes the place of the database at the next start. */
 const WAITING = 'pourwright.to-restore.sqlite';
 
+/** Where a backup waits that is to be restored; there is a file only while one does. */
+export const waitingRestore = (folder: string): string => join(folder, WAITING);
+
 /**
  * Checks a backup and lays a copy of it beside the database; the next opening puts it in the database's place.
  * @throws StoreTrouble when it is not sound, or there is no room
@@ -23,7 +26,7 @@ export function prepareRestore(folder: string, from: string): Counts {
     if (JSON.stringify(copied) !== JSON.stringify(counts))
       throw new StoreTrouble('The copy does not agree with the backup.', from, 'Try again.');
     flushFile(temporary);
-    renameSync(temporary, join(folder, WAITING));
+    renameSync(temporary, waitingRestore(folder));
     flushFolder(folder);
     return counts;
   } catch (cause) {
@@ -69,7 +72,7 @@ function letGo(file: string): void {
  * @throws StoreTrouble when another program has the database open
  */
 export function restoreWaiting(folder: string): string | null {
-  const waiting = join(folder, WAITING);
+  const waiting = waitingRestore(folder);
   if (!existsSync(waiting)) return null;
   const file = join(folder, FILE_NAME);
   let aside: string | null = null;
@@ -89,5 +92,5 @@ export function restoreWaiting(folder: string): string | null {
 
 /** Takes back a restore that waits. */
 export function forgetRestore(folder: string): void {
-  rmSync(join(folder, WAITING), { force: true });
+  rmSync(waitingRestore(folder), { force: true });
 }

@@ -8,7 +8,7 @@ import { BenchView } from '../../../electron/host/table.ts';
 let folder = '';
 let host: Host;
 
-const opened = () => openHost({ data: folder, capabilities: { saveDialog: null, menu: false } });
+const opened = () => openHost({ data: folder, demo: true, capabilities: { saveDialog: null, menu: false } });
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'pourwright-benches-'));
   host = await opened();
@@ -31,7 +31,7 @@ const start = (bench: string) => ask('pour.start', { formula: 'vetiver-dilution-
 describe('several benches', () => {
   it('begin as one, which every call means that names none', async () => {
     expect(await ask('benches.list')).toEqual([
-      { id: '1', what: 'no balance chosen', link: 'none', batch: null },
+      { id: '1', what: 'simulated balance', link: expect.any(String), batch: null },
     ]);
     await ask('balance.choose', { kind: 'typed' });
     expect((await view('1')).live).toMatchObject({ typed: true });

@@ -10,7 +10,7 @@ let host: Host;
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'pourwright-sheet-'));
-  host = await openHost({ data: folder, capabilities: { saveDialog: null, menu: false } });
+  host = await openHost({ data: folder, demo: true, capabilities: { saveDialog: null, menu: false } });
 });
 afterEach(async () => {
   await host.close();
