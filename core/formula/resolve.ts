@@ -1,7 +1,7 @@
 import { Decimal, plain } from '../quantity/decimal.ts';
 import { type FromBottle, linesOfBottles } from './accord-bottle.ts';
 import { type LineShare, wholeShares } from './shares.ts';
-import { trouble } from './trouble.ts';
+import { FormulaTrouble, type Problem, trouble } from './trouble.ts';
 import type { Formula, FormulaLine, Lot } from './types.ts';
 import type { WrittenFormula, WrittenLine } from './written.ts';
 
@@ -12,8 +12,8 @@ export interface Sources {
   lot(code: string): Lot | null;
   /** Formula that a lot was made by; null where no batch of one made it. */
   madeBy(lot: Lot): string | null;
-  /** Name of a material as shown. */
-  nameOf(material: string): string;
+  /** Name of a material as shown; null when there is none. */
+  nameOf(material: string): string | null;
   isSolvent(material: string): boolean;
 }
 
@@ -198,13 +198,13 @@ function sentences(materials: readonly Resolved[], lines: readonly LineShare[], 
         ? `${percent(one.fraction)} by a line of its own`
         : `${percent(one.fraction)} from ${one.accords.join(', in ')}`,
     );
-    return [`${sources.nameOf(material)} ${percent(fraction)}: ${ways.join(', ')}.`];
+    return [`${sources.nameOf(material) ?? material} ${percent(fraction)}: ${ways.join(', ')}.`];
   });
   return [...accords, ...joined];
 }
 
 function fillSentences(fill: { material: string }, parts: Parts, named: boolean, sources: Sources): string[] {
-  const name = sources.nameOf(fill.material);
+  const name = sources.nameOf(fill.material) ?? fill.material;
   const stated = parts.get(fill.material);
   return [
     ...(named ? [] : [`${name} fills to the whole: the dilutions bring most of it.`]),
@@ -212,6 +212,22 @@ function fillSentences(fill: { material: string }, parts: Parts, named: boolean,
       ? []
       : [`${percent(stated.fraction)} of ${name} that other lines ask for is part of the q.s. line.`]),
   ];
+}
+
+/** Refuses materials that the Organ does not have, each at its line. */
+function checkNames(written: WrittenFormula, sources: Sources): void {
+  const problems = written.lines.flatMap(({ id, of, dilution }): Problem[] => {
+    const wanted = [
+      { field: `line ${id} of`, key: 'material' in of ? of.material : null },
+      { field: `line ${id} dilution`, key: dilution?.solvent ?? null },
+    ];
+    return wanted.flatMap(({ field, key }) =>
+      key === null || sources.nameOf(key) !== null
+        ? []
+        : [{ field, what: `there is no material "${key}"`, next: 'Choose one that is in the Organ.' }],
+    );
+  });
+  if (problems.length > 0) throw new FormulaTrouble(problems);
 }
 
 /**
@@ -223,6 +239,7 @@ function fillSentences(fill: { material: string }, parts: Parts, named: boolean,
  *   of itself: the way is named
  */
 export function resolve(written: WrittenFormula, sources: Sources): Resolution {
+  checkNames(written, sources);
   const shares = wholeShares(written);
   const opening = new Opening(sources, written);
   const fill = shares.fill?.material ?? null;

@@ -5,11 +5,15 @@ import type { FormulaView } from './table.ts';
 import { HostTrouble } from './trouble.ts';
 import { percent } from './view/figures.ts';
 
-/** The formula with this id, at another batch size where one is given. @throws HostTrouble when there is none */
+/**
+ * The formula with this id, at another batch size where one is given; one that came without versions is its first.
+ * @throws HostTrouble when there is none
+ */
 export function formulaOf(workshop: Workshop, id: string, batch?: string): Formula {
-  const formula = workshop.formulas.find((one) => one.id === id);
-  if (formula === undefined)
+  const found = workshop.formulas.find((one) => one.id === id);
+  if (found === undefined)
     throw new HostTrouble(`There is no formula "${id}".`, 'Formulas', 'Choose one from the list.');
+  const formula = { version: 1, ...found };
   if (batch === undefined) return formula;
   if (!decimal(batch).gt(0))
     throw new HostTrouble(

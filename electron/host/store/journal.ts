@@ -3,6 +3,7 @@ import type Database from 'better-sqlite3';
 import type { PourEvent, StoredEvent } from '../../../core/pour/events.ts';
 import { chainHash, FIRST_PREV } from '../../../core/record/chain.ts';
 import type { BatchRow } from './catalog.ts';
+import { openPouredVersions } from './formula-versions.ts';
 import { openSummaries } from './summaries.ts';
 import { packTrace, type Trace, unpackTrace } from './trace-pack.ts';
 import { onDisk } from './trouble.ts';
@@ -84,6 +85,7 @@ export function openJournal(db: Database.Database): Journal {
     'SELECT n FROM packed_trace WHERE batch = ? UNION SELECT n FROM trace WHERE batch = ? ORDER BY n',
   );
   const summaries = openSummaries(db);
+  const poured = openPouredVersions(db);
   const eventsOf = (batch: string): StoredEvent[] => ofBatch.all(batch).map(stored);
   const all = db.prepare<[], BatchRow>(
     'SELECT id, name, started, status, total FROM batch ORDER BY started DESC, id',
@@ -97,6 +99,7 @@ export function openJournal(db: Database.Database): Journal {
       insert.run(batch, n, at, event.type, JSON.stringify(event), prev, hash);
       if (beside.trace !== undefined && (event.type === 'captured' || event.type === 'revised'))
         insertTrace.run(batch, n, packTrace(beside.trace));
+      if (event.type === 'started') poured(batch, event.formula, at);
       const status = statusAfter(event);
       if (status !== null) setStatus.run(status, beside.total ?? null, batch);
       const entry: StoredEvent = { batch, n, at, event, prev, hash };

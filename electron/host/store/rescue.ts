@@ -48,8 +48,28 @@ const TABLES = [
   ['trace', 'batch, n'],
   ['packed_trace', 'batch, n'],
   ['stock_entry', 'n'],
+  ['formula_version', 'formula, n'],
+  ['formula_accord', 'formula, n, accord, accord_n'],
+  ['formula_batch', 'batch'],
+  ['trial', 'batch'],
+  ['trial_note', 'n'],
+  ['balance_profile', 'id'],
+  ['balance_check', 'n'],
+  ['learner', 'id'],
+  ['class', 'id'],
+  ['exercise', 'id'],
+  ['attempt', 'n'],
 ] as const;
 const OF_A_BATCH: readonly string[] = ['event', 'trace', 'packed_trace'];
+/** Rows of these are only kept where their batch is. */
+const BESIDE_A_BATCH: readonly string[] = ['formula_batch', 'trial', 'trial_note'];
+
+/** Tables that the file has; all of them where that cannot be read. */
+function tablesOf(db: Database.Database): (typeof TABLES)[number][] {
+  const { rows, whole } = readable(db, "SELECT name FROM sqlite_master WHERE type = 'table'");
+  const names = rows.map((row) => row.name);
+  return TABLES.filter(([table]) => !whole || names.includes(table));
+}
 
 function put(db: Database.Database, table: string, rows: readonly Row[]): void {
   for (const row of rows) {
@@ -91,7 +111,7 @@ function rescue(from: string, to: string): Rescued {
   const torn: string[] = [];
   const damaged = new Database(from);
   try {
-    for (const [table, key] of TABLES) {
+    for (const [table, key] of tablesOf(damaged)) {
       let { rows, whole } = fromBothEnds(damaged, table, key);
       if (!whole) torn.push(table);
       if (!whole && OF_A_BATCH.includes(table))
@@ -107,6 +127,12 @@ function rescue(from: string, to: string): Rescued {
   }
   const events = read.get('event') ?? [];
   read.set('batch', [...(read.get('batch') ?? []), ...withoutRow(read.get('batch') ?? [], events)]);
+  const known = new Set((read.get('batch') ?? []).map((row) => row.id));
+  for (const table of BESIDE_A_BATCH)
+    read.set(
+      table,
+      (read.get(table) ?? []).filter((row) => known.has(row.batch)),
+    );
   const db = new Database(to);
   try {
     db.transaction(() => {

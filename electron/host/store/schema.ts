@@ -120,14 +120,28 @@ CREATE TABLE formula_version (
   formula TEXT NOT NULL,
   n INTEGER NOT NULL CHECK (n > 0),
   at TEXT NOT NULL,
-  poured INTEGER NOT NULL DEFAULT 0 CHECK (poured IN (0, 1)),
+  fixed INTEGER NOT NULL DEFAULT 0 CHECK (fixed IN (0, 1)),
+  adopted TEXT,
   body TEXT NOT NULL,
   PRIMARY KEY (formula, n)
 ) STRICT, WITHOUT ROWID;
-CREATE TRIGGER formula_version_no_update BEFORE UPDATE ON formula_version WHEN OLD.poured = 1
-  BEGIN SELECT RAISE(ABORT, 'a version that was poured never changes'); END;
-CREATE TRIGGER formula_version_no_delete BEFORE DELETE ON formula_version WHEN OLD.poured = 1
-  BEGIN SELECT RAISE(ABORT, 'a version that was poured never changes'); END;
+CREATE INDEX formula_version_adopted ON formula_version (adopted) WHERE adopted IS NOT NULL;
+CREATE TRIGGER formula_version_no_update BEFORE UPDATE ON formula_version WHEN OLD.fixed = 1
+  BEGIN SELECT RAISE(ABORT, 'a version that was poured, or is part of another formula, never changes'); END;
+CREATE TRIGGER formula_version_no_delete BEFORE DELETE ON formula_version
+  BEGIN SELECT RAISE(ABORT, 'versions of formulas are never deleted'); END;
+CREATE TABLE formula_accord (
+  formula TEXT NOT NULL,
+  n INTEGER NOT NULL,
+  accord TEXT NOT NULL,
+  accord_n INTEGER NOT NULL,
+  PRIMARY KEY (formula, n, accord, accord_n)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX formula_accord_accord ON formula_accord (accord, accord_n);
+CREATE TABLE formula_batch (batch TEXT PRIMARY KEY REFERENCES batch (id), formula TEXT NOT NULL, n INTEGER NOT NULL) STRICT;
+CREATE INDEX formula_batch_formula ON formula_batch (formula, n);
+CREATE TRIGGER formula_batch_no_update BEFORE UPDATE ON formula_batch BEGIN SELECT RAISE(ABORT, 'what a batch was poured from never changes'); END;
+CREATE TRIGGER formula_batch_no_delete BEFORE DELETE ON formula_batch BEGIN SELECT RAISE(ABORT, 'what a batch was poured from never changes'); END;
 
 CREATE TABLE trial (batch TEXT PRIMARY KEY REFERENCES batch (id), body TEXT NOT NULL) STRICT;
 CREATE TABLE trial_note (

@@ -1,6 +1,7 @@
 import { backupTo, type Counts } from './backup.ts';
 import { type Catalog, openCatalog } from './catalog.ts';
 import { openDatabase } from './database.ts';
+import { type FormulaVersions, openFormulaVersions } from './formula-versions.ts';
 import { type Journal, openJournal } from './journal.ts';
 import { openStock, type StockStore } from './stock.ts';
 import { openWorkshop, type WorkshopStore } from './workshop.ts';
@@ -12,6 +13,7 @@ export interface Store {
   readonly catalog: Catalog;
   readonly workshop: WorkshopStore;
   readonly stock: StockStore;
+  readonly versions: FormulaVersions;
   /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
   backup(path: string): Counts;
   close(): void;
@@ -27,6 +29,7 @@ export function openStore(folder: string): Store {
     catalog: openCatalog(db),
     workshop: openWorkshop(db, stock),
     stock,
+    versions: openFormulaVersions(db),
     backup: (path) => backupTo(db, path),
     close: () => db.close(),
   };
