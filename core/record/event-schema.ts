@@ -141,7 +141,7 @@ const LastCheck = z.strictObject({
   text: z.string(),
 });
 
-const Balance = z.strictObject({
+export const Balance = z.strictObject({
   name: z.string(),
   link: z.string(),
   limits: Limits,

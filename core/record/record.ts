@@ -5,7 +5,7 @@ import { type AsMade, type AsMadeInput, asMade } from './as-made.ts';
 import { headOf } from './chain.ts';
 import { type Closure, closureOf } from './closure.ts';
 import { type Estimates, estimatesOf } from './estimates.ts';
-import { Hash, Limits, Lot, Material, Stamp, StoredEventSchema, Text } from './event-schema.ts';
+import { Balance, Hash, Lot, Material, Stamp, StoredEventSchema, Text } from './event-schema.ts';
 import { type Poured, pouredOf } from './pours.ts';
 import { type AsMadeUncertainty, type Uncertain, uncertaintyOf } from './uncertainty.ts';
 
@@ -22,7 +22,7 @@ const BatchFacts = z.strictObject({
   started: Stamp,
   ended: Stamp.nullable(),
   status: z.enum(['closed', 'interrupted', 'abandoned']),
-  balance: z.strictObject({ name: z.string(), link: z.string(), limits: Limits }),
+  balance: Balance,
   scale: Text,
   vessel: Text.nullable(),
   gross: Text.nullable(),

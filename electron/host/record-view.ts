@@ -134,6 +134,8 @@ export function recordView(
     total: fixed(decimal(asMade.total), decimals),
     operator: record.batch.operator,
     balance: record.batch.balance.name,
+    serial: record.batch.balance.serial ?? null,
+    check: record.batch.balance.check ?? null,
     formula: record.batch.formula,
     strength: {
       asMade: percent(decimal(asMade.strength)),

@@ -1,6 +1,6 @@
 import type { Benches, Place } from './benches.ts';
+import { factsOf, knownOf } from './care/standing.ts';
 import type { CommandBeside } from './commanding.ts';
-import { limitsFor } from './limits.ts';
 import type { PlanningPlace } from './planning.ts';
 import type { Store } from './store/store.ts';
 import type { Workshop } from './store/workshop.ts';
@@ -38,11 +38,9 @@ export const besideOf = (rooms: Rooms): CommandBeside => ({
 /** Where plans are made at this moment. */
 export const placeOf = (rooms: Rooms): PlanningPlace => ({
   workshop: onShelf(rooms),
-  limits: limitsFor(rooms.bench.live.reading),
+  limits: knownOf(rooms).limits,
   today: new Date().toISOString().slice(0, 10),
 });
 
-/** The balance of a bench as the record names it. */
-export const balanceFacts = ({ bench }: Rooms): { readonly name: string } => ({
-  name: bench.balance?.what ?? 'no balance yet',
-});
+/** The balance of a bench as the record names it, with how it stood when it was last checked. */
+export const balanceFacts = (rooms: Rooms): ReturnType<typeof factsOf> => factsOf(rooms, Date.now());

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { LastCheck } from './table-care.ts';
 import { Mass } from './table-mass.ts';
 
 export const RecordRow = z.object({
@@ -13,6 +14,9 @@ export const RecordRow = z.object({
 export const RecordView = RecordRow.extend({
   operator: z.string(),
   balance: z.string(),
+  serial: z.string().nullable(),
+  /** How the balance stood when the batch was begun; null in records from before that was kept. */
+  check: LastCheck.nullable(),
   /** The formula it was poured by. */
   formula: z.string(),
   strength: z.object({

@@ -43,6 +43,18 @@ export function Outcome({ record }: { record: RecordView }) {
   );
 }
 
+/** How the balance stood when the batch was begun. */
+function BalanceChecked({ record: { check, serial } }: { record: RecordView }) {
+  if (check === null) return null;
+  return (
+    <p class={`checked-by ${check.overdue ? 'overdue' : ''} ${check.verdict}`}>
+      {serial !== null && `Balance serial number ${serial}. `}
+      {check.text}
+      {check.overdue && check.at !== null && ' Overdue.'}
+    </p>
+  );
+}
+
 /** One record whole: how it was made, what it holds and would declare, its events, and whether it verifies. */
 export function RecordSheet({ record }: { record: RecordView }) {
   return (
@@ -52,6 +64,7 @@ export function RecordSheet({ record }: { record: RecordView }) {
         <p class="soft">
           begun {momentText(record.started)} · poured by: {record.operator} · {record.balance}
         </p>
+        <BalanceChecked record={record} />
         {record.status !== 'closed' && <p class={`status ${record.status}`}>{record.status}</p>}
       </header>
       <p class={record.verified.ok ? 'verified' : 'verified failed'}>{record.verified.text}</p>

@@ -79,8 +79,19 @@ function factsOf(record: RecordFile): (readonly [string, string])[] {
     ['By', batch.operator === '' ? 'not named' : batch.operator],
     ['Formula', batch.formula],
     ['Record', batch.id],
-    ['Balance', batch.balance.name],
+    [
+      'Balance',
+      `${batch.balance.name}${batch.balance.serial === undefined ? '' : `, serial number ${batch.balance.serial}`}`,
+    ],
     ['Reads to', `${limits.d} g, up to ${limits.capacity} g; s = ${limits.s} g`],
+    ...(batch.balance.check === undefined
+      ? []
+      : [
+          [
+            'Last check',
+            `${batch.balance.check.text}${batch.balance.check.overdue ? ' Overdue.' : ''}`,
+          ] as const,
+        ]),
     ['Empty vessel', batch.vessel === null ? 'not weighed' : `${batch.vessel} g`],
     ['At closing', batch.gross === null ? 'not closed' : `${batch.gross} g with vessel`],
     ...(batch.follows === undefined ? [] : [['Begins anew', `record ${batch.follows}`] as const]),

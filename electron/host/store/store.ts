@@ -1,4 +1,5 @@
 import { backupTo, type Counts } from './backup.ts';
+import { type CareStore, openCare } from './care.ts';
 import { type Catalog, openCatalog } from './catalog.ts';
 import { openDatabase } from './database.ts';
 import { type FormulaVersions, openFormulaVersions } from './formula-versions.ts';
@@ -14,6 +15,7 @@ export interface Store {
   readonly workshop: WorkshopStore;
   readonly stock: StockStore;
   readonly versions: FormulaVersions;
+  readonly care: CareStore;
   /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
   backup(path: string): Counts;
   close(): void;
@@ -30,6 +32,7 @@ export function openStore(folder: string): Store {
     workshop: openWorkshop(db, stock),
     stock,
     versions: openFormulaVersions(db),
+    care: openCare(db),
     backup: (path) => backupTo(db, path),
     close: () => db.close(),
   };

@@ -1,0 +1,57 @@
+import { z } from 'zod';
+import type { KeptCheck } from '../store/care.ts';
+import { HostTrouble } from '../trouble.ts';
+
+const Text = z.string();
+
+const Taken = z.object({
+  station: z.number(),
+  label: Text,
+  g: Text,
+  at: z.number(),
+  readings: z.number(),
+  rule: Text,
+  odd: Text.optional(),
+  void: Text.optional(),
+});
+
+/** A check as it is kept whole: what was ordered, of which balance, all that was taken, and what came of it. */
+export const CheckBody = z.object({
+  order: z.looseObject({ kind: Text }),
+  balance: z.object({
+    d: Text,
+    capacity: Text,
+    e: Text.nullable(),
+    balanceClass: z.enum(['I', 'II', 'III', 'IIII']).nullable(),
+  }),
+  name: Text,
+  serial: Text,
+  taken: z.array(Taken),
+  /** Drift and drops: what was read after the last of them, ms since the first and g. */
+  samples: z.array(z.tuple([z.number(), Text])),
+  /** Null where the check was stopped before its end. */
+  result: z
+    .object({
+      verdict: z.enum(['pass', 'doubtful', 'fail']),
+      text: Text,
+      rows: z.array(
+        z.object({ label: Text, figure: Text, limit: Text.nullable(), ok: z.boolean().nullable() }),
+      ),
+      rules: z.array(Text),
+      main: z.object({ what: Text, g: Text, low: Text.nullable(), high: Text.nullable() }),
+      s: z.object({ g: Text, u: Text, n: z.number() }).optional(),
+    })
+    .nullable(),
+});
+export type CheckBody = z.infer<typeof CheckBody>;
+
+/** Reads a kept check. @throws HostTrouble when what is stored is none */
+export function readCheck(kept: KeptCheck): CheckBody {
+  const parsed = CheckBody.safeParse(JSON.parse(kept.body));
+  if (parsed.success) return parsed.data;
+  throw new HostTrouble(
+    `Check ${kept.n} of a balance cannot be read.`,
+    'balance_check',
+    'It was stored by another version of the program: start that one, or leave this balance out.',
+  );
+}
