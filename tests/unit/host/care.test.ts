@@ -9,7 +9,8 @@ import type { CallName, Input, Output } from '../../../electron/host/table.ts';
 let folder = '';
 let host: Host;
 
-const opened = () => openHost({ data: folder, capabilities: { saveDialog: null, menu: false } });
+const opened = (demo = false) =>
+  openHost({ data: folder, demo, capabilities: { saveDialog: null, menu: false } });
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'pourwright-care-'));
   host = await opened();
@@ -47,6 +48,8 @@ describe('the profile of a balance', () => {
   const profile = async () => (await ask('care.view', {})).profile;
 
   it('gives the limits of every plan and the name in the record, and is there after a restart', async () => {
+    await host.close();
+    host = await opened(true);
     await ask('balance.choose', { kind: 'typed' });
     const before = await ask('care.view', {});
     expect(before.limits).toEqual({ d: '0.01', s: '0.0041', c: '0.0001', capacity: '200' });
