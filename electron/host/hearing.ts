@@ -5,11 +5,12 @@ import type { Live } from './bench-facts.ts';
 import { type Movement, moved } from './hand.ts';
 import { limitsFor } from './limits.ts';
 import type { Step } from './steps.ts';
+import { keepsTrace } from './store/trace-pack.ts';
 import { isTyped } from './view/typed.ts';
 
 const NO_LIVE: Live = { link: { kind: 'none' }, reading: null, range: 'inside', message: null, at: 0 };
 
-/** More readings than this of one pour are not kept: at 20 a second, ten minutes. */
+/** So many of the latest readings are kept until they are stored: at 20 a second, ten minutes. */
 const TRACE_LIMIT = 12_000;
 /** So many levels at rest are remembered. */
 const RESTS_KEPT = 8;
@@ -37,7 +38,7 @@ export class Hearing {
     return this.#settling;
   }
 
-  /** Readings since the pour in hand began, or since the one before it did. */
+  /** Readings since the pour in hand began, less those that are stored beside its capture or a revision. */
   get trace(): readonly Reading[] {
     return this.#trace;
   }
@@ -110,7 +111,9 @@ export class Hearing {
     this.#settling = settle(this.#settling, reading, { pouring: batch?.pouring ?? false, d });
     /* A typed figure tells nothing of how the hand moves. */
     this.#movement = reading.typed === true ? [] : moved(this.#movement, reading, d);
-    if (batch !== null && this.#trace.length < TRACE_LIMIT) this.#trace.push(reading);
+    if (batch === null) return;
+    if (this.#trace.length >= TRACE_LIMIT) this.#trace.splice(0, TRACE_LIMIT / 10);
+    this.#trace.push(reading);
   }
 
   /** A figure came to rest. */
@@ -125,6 +128,7 @@ export class Hearing {
       this.#trace = [];
       return;
     }
+    if (stored.some(({ event }) => keepsTrace(event))) this.#trace = [];
     if (stored.some(({ event }) => event.type === 'pour-begun' || event.type === 'voided')) {
       this.#settling = cleared(this.#settling);
       this.#trace = [];

@@ -11,6 +11,7 @@ import type { Batch, StartOrder } from './bench-facts.ts';
 import { limitsFor } from './limits.ts';
 import { shelfBeside } from './shelf-beside.ts';
 import type { Beside, Journal } from './store/journal.ts';
+import { keepsTrace } from './store/trace-pack.ts';
 import { StoreTrouble } from './store/trouble.ts';
 
 /** One step of a batch, on disk: how it stands now, and how it stood before; null at its beginning. */
@@ -59,7 +60,7 @@ export function beginBatch(order: StartOrder, { id, link, reading }: Beginning, 
 /**
  * Decide, store, evolve: what follows from a command, once it is on disk. No step where nothing follows; two where the
  * batch ends and another begins it anew.
- * @param trace readings since the pour in hand began
+ * @param trace readings since the pour in hand began that are not stored yet
  * @throws PourRefusal when the command does not fit; StoreTrouble when it cannot be stored: then the batch stands as it was
  */
 export function takeStep(
@@ -102,8 +103,7 @@ function succeeded(
 function besideOf(events: readonly PourEvent[], state: PourState, trace: readonly Reading[]): Beside {
   if (events.some((event) => event.type === 'closed')) return { total: plain(netTotal(state)) };
   const first = trace[0];
-  if (first === undefined || !events.some((event) => event.type === 'captured' || event.type === 'revised'))
-    return {};
+  if (first === undefined || !events.some(keepsTrace)) return {};
   const start = new Date(first.at).toISOString();
   return { trace: { start, readings: trace.map((one) => [one.at - first.at, one.g] as const) } };
 }

@@ -5,14 +5,14 @@ import { chainHash, FIRST_PREV } from '../../../core/record/chain.ts';
 import type { BatchRow } from './catalog.ts';
 import { openPouredVersions } from './formula-versions.ts';
 import { openSummaries } from './summaries.ts';
-import { packTrace, type Trace, unpackTrace } from './trace-pack.ts';
+import { joinedTrace, keepsTrace, packTrace, type Trace, unpackTrace } from './trace-pack.ts';
 import { onDisk } from './trouble.ts';
 
 export const sha256 = (text: string): string => createHash('sha256').update(text, 'utf8').digest('hex');
 
 /** What is stored in the same transaction as the events. */
 export interface Beside {
-  /** Readings that led to the capture or revision among the events. */
+  /** Readings that led to the capture or revision among the events, but for those that are stored already. */
   readonly trace?: Trace;
   /** Total mass in g, for the list, once the batch is closed. */
   readonly total?: string;
@@ -29,6 +29,7 @@ export interface Journal {
     next: { id: string; name: string; at: string; events: readonly PourEvent[] },
   ): { ended: StoredEvent[]; begun: StoredEvent[] };
   events(batch: string): StoredEvent[];
+  /** Readings from the beginning of a pour to this capture or revision of it; null where none were kept beside it. */
   trace(batch: string, n: number): Trace | null;
   /** Numbers of the events that have a trace. */
   traced(batch: string): number[];
@@ -84,6 +85,17 @@ export function openJournal(db: Database.Database): Journal {
   const traced = db.prepare<[string, string], { n: number }>(
     'SELECT n FROM packed_trace WHERE batch = ? UNION SELECT n FROM trace WHERE batch = ? ORDER BY n',
   );
+  const ofPour = db.prepare<[string, string, number, number], { n: number }>(
+    `SELECT n FROM event WHERE batch = ? AND type IN ('captured', 'revised')
+       AND json_extract(body, '$.pour') = (SELECT json_extract(body, '$.pour') FROM event WHERE batch = ? AND n = ?)
+       AND n <= ? ORDER BY n`,
+  );
+  const pieceAt = (batch: string, n: number): Trace | null => {
+    const packed = traceOf.get(batch, n);
+    if (packed !== undefined) return unpackTrace(packed.body);
+    const row = plainTraceOf.get(batch, n);
+    return row === undefined ? null : (JSON.parse(row.body) as Trace);
+  };
   const summaries = openSummaries(db);
   const poured = openPouredVersions(db);
   const eventsOf = (batch: string): StoredEvent[] => ofBatch.all(batch).map(stored);
@@ -97,8 +109,7 @@ export function openJournal(db: Database.Database): Journal {
       n += 1;
       const hash = chainHash(sha256, prev, { batch, n, at, event });
       insert.run(batch, n, at, event.type, JSON.stringify(event), prev, hash);
-      if (beside.trace !== undefined && (event.type === 'captured' || event.type === 'revised'))
-        insertTrace.run(batch, n, packTrace(beside.trace));
+      if (beside.trace !== undefined && keepsTrace(event)) insertTrace.run(batch, n, packTrace(beside.trace));
       if (event.type === 'started') poured(batch, event.formula, at);
       const status = statusAfter(event);
       if (status !== null) setStatus.run(status, beside.total ?? null, batch);
@@ -127,12 +138,10 @@ export function openJournal(db: Database.Database): Journal {
       }),
     append: (batch, at, events, beside = {}) => whole(() => write(batch, at, events, beside)),
     events: eventsOf,
-    trace: (batch, n) => {
-      const packed = traceOf.get(batch, n);
-      if (packed !== undefined) return unpackTrace(packed.body);
-      const row = plainTraceOf.get(batch, n);
-      return row === undefined ? null : (JSON.parse(row.body) as Trace);
-    },
+    trace: (batch, n) =>
+      pieceAt(batch, n) === null
+        ? null
+        : joinedTrace(ofPour.all(batch, batch, n, n).flatMap((row) => pieceAt(batch, row.n) ?? [])),
     traced: (batch) => traced.all(batch, batch).map((row) => row.n),
     batches: () => all.all(),
   };

@@ -1,10 +1,34 @@
 import { deflateRawSync, inflateRawSync } from 'node:zlib';
+import type { PourEvent } from '../../../core/pour/events.ts';
 import { decimalsOf, isDecimalText } from '../../../core/quantity/decimal.ts';
 
 /** Readings of one pour, as [milliseconds since the first, grams]; kept beside the capture they led to. */
 export interface Trace {
   readonly start: string;
   readonly readings: readonly (readonly [number, string])[];
+}
+
+/** Whether the readings that led to an event are kept beside it. */
+export const keepsTrace = (event: PourEvent): boolean =>
+  event.type === 'captured' || event.type === 'revised';
+
+/**
+ * One trace of the pieces of a pour, oldest first. A revision keeps only what came after the piece before it; one of
+ * an earlier version of this program repeats the pour from its start, and then stands alone.
+ */
+export function joinedTrace(pieces: readonly Trace[]): Trace | null {
+  const last = pieces.at(-1);
+  if (last === undefined) return null;
+  const from = Date.parse(last.start);
+  const earlier = pieces.slice(0, -1).filter(({ start }) => Date.parse(start) < from);
+  const first = earlier[0];
+  if (first === undefined) return last;
+  const begun = Date.parse(first.start);
+  const readings = [...earlier, last].flatMap((piece) => {
+    const after = Date.parse(piece.start) - begun;
+    return piece.readings.map(([at, g]) => [after + at, g] as const);
+  });
+  return { start: first.start, readings };
 }
 
 /**

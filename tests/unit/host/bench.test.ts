@@ -92,6 +92,22 @@ describe('a pour on the bench', () => {
     expect(seen[0]).toBe('captured');
   });
 
+  it('keeps each reading once: a revision stores what came after its capture, and is read whole', () => {
+    firstBottle();
+    const append = vi.spyOn(store.journal, 'append');
+    balance.rest('52.00');
+    balance.rest('52.01');
+    const kept = append.mock.calls.flatMap(([, , , beside]) => beside?.trace ?? []);
+    expect(kept).toHaveLength(2);
+    const begins = kept.map(({ start }) => Date.parse(start));
+    const ends = kept.map(({ start, readings }) => Date.parse(start) + (readings.at(-1)?.[0] ?? 0));
+    expect(begins[1]).toBe((ends[0] ?? 0) + 100);
+    const n = types().indexOf('revised') + 1;
+    const whole = store.journal.trace('batch-1', n)?.readings ?? [];
+    expect(whole).toHaveLength(kept.flatMap(({ readings }) => readings).length);
+    expect(whole.map(([at]) => at)).toEqual(whole.map((_, i) => i * 100));
+  });
+
   it('keeps the state and says why when the record cannot be written', () => {
     firstBottle();
     store.close();

@@ -87,6 +87,55 @@ describe('the journal', () => {
     expect(store.journal.trace('b1', 1)).toBeNull();
     store.close();
   });
+
+  it('reads a revision from the beginning of its pour, whether it keeps only what is new or repeats the pour', () => {
+    const store = openStore(folder);
+    store.journal.begin({ id: 'b1', name: 'x', at: AT }, [started]);
+    const pour = { line: 'rose', lot: 'L-rose', before: '50.00', after: '52.00', net: '2.00' };
+    const captured = (no: number): PourEvent => ({
+      type: 'captured',
+      pour: no,
+      ...pour,
+      verdict: 'inside',
+      settled: rest('52.00'),
+    });
+    const revised = (no: number, after: string): PourEvent => ({
+      type: 'revised',
+      pour: no,
+      after,
+      net: '2.01',
+      verdict: 'inside',
+      settled: rest(after),
+    });
+    const first = { start: AT, readings: [[0, '50.00'] as const, [100, '52.00'] as const] };
+    const later = { start: new Date(Date.parse(AT) + 200).toISOString(), readings: [[0, '52.01'] as const] };
+    const whole = { start: AT, readings: [...first.readings, [200, '52.01'] as const] };
+    store.journal.append('b1', AT, [captured(1)], { trace: first });
+    store.journal.append('b1', AT, [revised(1, '52.01')], { trace: later });
+    store.journal.append('b1', AT, [captured(2)], { trace: later });
+    store.journal.append('b1', AT, [revised(2, '52.02')], {
+      trace: {
+        ...later,
+        readings: [
+          [0, '9'],
+          [9, '8'],
+        ],
+      },
+    });
+    store.journal.append('b1', AT, [revised(1, '52.00')]);
+    expect(store.journal.trace('b1', 2)).toEqual(first);
+    expect(store.journal.trace('b1', 3)).toEqual(whole);
+    expect(store.journal.trace('b1', 4)).toEqual(later);
+    expect(store.journal.trace('b1', 5)).toEqual({
+      ...later,
+      readings: [
+        [0, '9'],
+        [9, '8'],
+      ],
+    });
+    expect(store.journal.trace('b1', 6)).toBeNull();
+    store.close();
+  });
 });
 
 describe('opening the store', () => {
