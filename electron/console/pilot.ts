@@ -8,6 +8,7 @@ import type { Settled } from '../../core/weighing/settling.ts';
 import type { Bench } from '../host/session.ts';
 import type { PourLine } from './pour-line.ts';
 import { grams } from './tell.ts';
+import { Unfinished } from './unfinished.ts';
 
 /** Correction to take; `withdraw` takes as little out as will do, and the least correction where nothing can be. */
 export type OnOverpour = CorrectionKind | 'withdraw';
@@ -95,12 +96,21 @@ export class Pilot {
       this.#done.resolve();
       return;
     }
-    if (state.paused !== null) this.#bench.do({ type: 'resume' });
     const { settled } = this.#bench.settling;
-    if (settled !== null) this.#atRest(state, settled);
+    if (settled === null) return;
+    /* Going on wants a reading at rest: only so is it seen what came onto the balance, or left it, meanwhile. */
+    if (state.paused !== null) this.#bench.do({ type: 'resume', settled });
+    else this.#atRest(state, settled);
   }
 
+  /** @throws Unfinished in the middle of a pour whose gross is not as it was left: a script cannot say why */
   #atRest(state: PourState, settled: Settled): void {
+    if (state.doubt !== null && (state.phase === 'pouring' || state.phase === 'withdrawing'))
+      throw new Unfinished(
+        `Not as it was left: ${state.doubt}.`,
+        this.#bench.batch?.name ?? 'the batch',
+        'Take the batch up in the window, and say there whether something was poured meanwhile.',
+      );
     switch (state.phase) {
       case 'vessel':
         this.#takeVessel(state, settled);
