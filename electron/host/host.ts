@@ -196,7 +196,7 @@ function ofBench(input: unknown): { id?: string; rest: unknown } {
 function opened({ data, demo }: HostOptions): Store {
   const store = openStore(data);
   try {
-    if (demo === true) loadDemo(store);
+    if (demo === true) loadDemo(store, new Date().toISOString());
     return store;
   } catch (cause) {
     store.close();

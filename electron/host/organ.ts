@@ -3,7 +3,7 @@ import { Decimal, decimal } from '../../core/quantity/decimal.ts';
 import type { ShelfView } from './table.ts';
 
 /** Shelves in the order they stand; a family of one's own comes after these, solvents last. */
-const SHELVES = [
+export const SHELVES = [
   'florals',
   'citruses',
   'fruits',

@@ -35,9 +35,10 @@ export function workshopState(store: Store): Output<'workshop.state'> {
 
 /**
  * Loads the demo workshop into an empty data folder; one that holds it already is left as it is.
+ * @param at now, RFC 3339
  * @throws HostTrouble where anything else is there: the demo is never mixed into a workshop of one's own
  */
-export function loadDemo(store: Store): void {
+export function loadDemo(store: Store, at: string): void {
   if (holdsDemo(store)) return;
   if (!store.workshop.isEmpty() || store.catalog.count() > 0)
     throw new HostTrouble(
@@ -45,9 +46,12 @@ export function loadDemo(store: Store): void {
       store.folder,
       'Start with another folder, as in "npm start -- --demo --data demo". Lessons of Practice need no demo.',
     );
-  // The mark comes first: after a crash between the two an empty workshop is just empty.
-  store.workshop.set(HOLDS, 'yes');
-  store.workshop.add(demoWorkshop());
+  const { written, ...shelf } = demoWorkshop();
+  store.together(() => {
+    store.workshop.set(HOLDS, 'yes');
+    store.workshop.add(shelf);
+    for (const one of written) store.versions.save(one, { why: 'came with the demo workshop', at });
+  });
 }
 
 /**

@@ -6,7 +6,7 @@ export function exchangeHandlers({ store, balances }: Rooms) {
   return {
     'workshop.state': () => workshopState(store),
     'workshop.demo': async () => {
-      loadDemo(store);
+      loadDemo(store, new Date().toISOString());
       await balances.choose({ kind: 'simulated' });
       return workshopState(store);
     },

@@ -5,6 +5,7 @@ import { openDatabase } from './database.ts';
 import { type FormulaVersions, openFormulaVersions } from './formula-versions.ts';
 import { type Journal, openJournal } from './journal.ts';
 import { openStock, type StockStore } from './stock.ts';
+import { onDisk } from './trouble.ts';
 import { openWorkshop, type WorkshopStore } from './workshop.ts';
 
 /** Everything kept on disk, in one file. */
@@ -18,6 +19,8 @@ export interface Store {
   readonly care: CareStore;
   /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
   backup(path: string): Counts;
+  /** Does all of `act` in one transaction: either everything it writes is stored, or nothing. @throws StoreTrouble */
+  together<T>(act: () => T): T;
   close(): void;
 }
 
@@ -34,6 +37,7 @@ export function openStore(folder: string): Store {
     versions: openFormulaVersions(db),
     care: openCare(db),
     backup: (path) => backupTo(db, path),
+    together: (act) => onDisk(db.name, db.transaction(act)),
     close: () => db.close(),
   };
 }
