@@ -363,3 +363,14 @@ export function say(run: CheckRun, what: CheckSaid): CheckRun {
     }
   }
 }
+
+/** Whether this can be said now. */
+export function canSay(run: CheckRun, what: CheckSaid): boolean {
+  try {
+    say(run, what);
+    return true;
+  } catch (cause) {
+    if (cause instanceof CheckRefusal) return false;
+    throw cause;
+  }
+}

@@ -147,6 +147,9 @@ export class Cell {
   seep = 0;
   /** A further force that is no mass, g: a hand, a cable. */
   touch = 0;
+  /** Share by which every load is shown too heavy: adjusted wrongly, or standing off the middle of the pan. */
+  span = 0;
+  offCentre = 0;
 
   constructor(model: Model, room: Room, random: Random) {
     this.#model = model;
@@ -179,7 +182,13 @@ export class Cell {
     this.#time += DT;
     this.load = Math.max(0, this.load + (this.flow + this.seep) * DT);
     this.#creep += ((this.#model.creep * this.load - this.#creep) * DT) / CREEP_S;
-    this.#step(this.load + this.#creep + this.touch + this.#impulse + this.#disturbance());
+    this.#step(
+      this.load * (1 + this.span + this.offCentre) +
+        this.#creep +
+        this.touch +
+        this.#impulse +
+        this.#disturbance(),
+    );
     this.#impulse = 0;
     this.#filter(this.#x + this.#whiteNoise());
   }

@@ -1,6 +1,8 @@
 import type { PourState } from '../../core/pour/state.ts';
 import { lineOf } from '../../core/pour/state.ts';
 import type { PanControls } from '../../drivers/simulated/instrument.ts';
+import type { PanPlace } from '../../drivers/simulated/pan.ts';
+import { normal } from '../../drivers/simulated/seeded.ts';
 
 /** Time between two drops of a hand that drips, milliseconds. */
 const DROP_EVERY_MS = 450;
@@ -11,6 +13,10 @@ const SQUEEZE = 0.5;
 const BOTTLE = 2.5;
 /** Drop of a liquid that no line names, g. */
 const ANY_DROP = 0.025;
+/** A hand never puts a weight twice on the same spot: standard deviation of what that does, g. */
+const PUT_SD = 0.003;
+/** A simulated balance that was adjusted wrongly shows every load too heavy by this share. */
+const WRONG_SHARE = 0.001;
 const EMPTY_VESSELS = [61.48, 48.93, 55.2, 52.07];
 
 /** The pipette and the vessel on the screen: hands for the simulated balance, with the liquid of the line in hand. */
@@ -60,6 +66,17 @@ export class ScreenPipette {
       this.#pan.putVessel(EMPTY_VESSELS[this.#vessels % EMPTY_VESSELS.length]);
       this.#vessels += 1;
     }
+  }
+
+  /** Puts a check weight of `g` on the pan, where it stands as a hand puts it; null takes it off. */
+  weight(g: number | null, place: PanPlace): void {
+    if (g === null) this.#pan.liftVessel();
+    else this.#pan.putWeight(g + PUT_SD * normal(Math.random), place);
+  }
+
+  /** Whether the simulated balance is adjusted wrongly from now on, so that a check fails. */
+  adjustWrongly(on: boolean): void {
+    this.#pan.adjust(on ? WRONG_SHARE : 0);
   }
 
   /** After a restart: the vessel as the record left it stands on the pan again. */

@@ -4,6 +4,8 @@ import type { Rooms } from '../rooms.ts';
 import type { Input, Output } from '../table.ts';
 import type { BalanceProfile } from '../table-care.ts';
 import { HostTrouble } from '../trouble.ts';
+import { checkHandlers } from './checking.ts';
+import { careDocumentHandlers } from './papers.ts';
 import { identityOf } from './profile.ts';
 import { type Known, knownOf, lastCheckOf, originsOf } from './standing.ts';
 
@@ -85,5 +87,5 @@ function profileHandlers(rooms: Rooms) {
 
 /** Answers the calls about the care of a balance: profile, checks, history. */
 export function careHandlers(rooms: Rooms) {
-  return { ...profileHandlers(rooms) };
+  return { ...profileHandlers(rooms), ...checkHandlers(rooms), ...careDocumentHandlers(rooms) };
 }

@@ -2,6 +2,7 @@ import type { BalanceLimits } from '../../../core/formula/types.ts';
 import type { LastCheck } from '../../../core/pour/events.ts';
 import { Decimal, decimal, plain } from '../../../core/quantity/decimal.ts';
 import type { Place } from '../benches.ts';
+import { when } from '../documents/record-figures.ts';
 import { limitsFor, shownStep } from '../limits.ts';
 import type { CareStore, KeptCheck } from '../store/care.ts';
 import type { BalanceProfile } from '../table-care.ts';
@@ -57,9 +58,6 @@ export function knownOf({ bench, balances, store }: CareRooms): Known {
 
 const HOUR_MS = 3_600_000;
 
-/** A moment as it stands in a sentence, UTC. */
-export const momentOf = (at: string): string => `${at.slice(0, 10)} ${at.slice(11, 16)} UTC`;
-
 const WORD = { pass: 'passed', doubtful: 'doubtful', fail: 'failed' } as const;
 
 /** The last daily check that came to an end, and its place among those kept. */
@@ -90,7 +88,7 @@ export function lastCheckOf({ store }: CareRooms, known: Known, now: number): La
     at: kept.at,
     verdict: result.verdict,
     overdue,
-    text: `Daily check ${WORD[result.verdict]}, ${momentOf(kept.at)}: ${result.text}${due}`,
+    text: `Daily check ${WORD[result.verdict]}, ${when(kept.at)}: ${result.text}${due}`,
   };
 }
 
@@ -116,7 +114,7 @@ export function originsOf(rooms: CareRooms, known: Known): Record<'d' | 's' | 'c
     s:
       measured === null
         ? 'the floor 0.41 d: no repeatability run yet'
-        : `latest repeatability run, ${momentOf(measured.at)}: s = ${plain(new Decimal(measured.s).toSignificantDigits(2))} g from n = ${measured.n}, standard uncertainty ${plain(new Decimal(measured.u).toSignificantDigits(2))} g${floor.gt(measured.s) ? '; its floor 0.41 d is higher and counts' : ''}`,
+        : `latest repeatability run, ${when(measured.at)}: s = ${plain(new Decimal(measured.s).toSignificantDigits(2))} g from n = ${measured.n}, standard uncertainty ${plain(new Decimal(measured.u).toSignificantDigits(2))} g${floor.gt(measured.s) ? '; its floor 0.41 d is higher and counts' : ''}`,
     c: profile.c === null ? 'common practice, no source' : 'as entered',
     capacity: profile.capacity === null ? 'common practice, no source' : 'as entered',
   };
