@@ -19,6 +19,8 @@ export interface Reading {
   readonly uncertified?: boolean;
   /** Entered by hand, or by a balance that types like a keyboard: one figure at rest, and no stream to judge it by. */
   readonly typed?: true;
+  /** Of such a figure: the balance sent it itself, because its print key was pressed. */
+  readonly printed?: true;
   /** The line as it came, where there was one. */
   readonly raw?: string;
   /** Time of arrival of the line's last byte, milliseconds on the caller's clock. */
@@ -48,7 +50,8 @@ export type Observation =
 export type LinkState =
   | { readonly kind: 'none' }
   | { readonly kind: 'opening'; readonly what: string; readonly advice?: string }
-  | { readonly kind: 'live'; readonly what: string; readonly shape: string }
+  /** `byKey`: it sends one figure whenever its print key is pressed, and is quiet in between. */
+  | { readonly kind: 'live'; readonly what: string; readonly shape: string; readonly byKey?: true }
   /** Open, but nothing has arrived for two seconds. */
   | { readonly kind: 'silent'; readonly what: string; readonly advice: string }
   /** Gone: unplugged, powered off, refused. `retrying` says that it is taken up again by itself. */

@@ -57,6 +57,8 @@ export const unsettled: SettlingState = {
 
 /** How a typed figure settled, for the record. */
 export const TYPED_RULE = 'figure typed by hand';
+/** How a figure settled that the balance sent on its print key. */
+export const PRINTED_RULE = 'figure sent by the print key';
 /** The first figure at rest: so many equal readings in a row, over at least so long, ms. */
 export const EQUAL_READINGS = 5;
 export const EQUAL_FOR_MS = 380;
@@ -100,12 +102,13 @@ export interface SettlingMeans {
  * knock or a silence cuts the window, so that none of them enters an estimate. While the reading is off the told
  * figure nothing is at rest. A reading that the balance itself calls moving completes no run of equal ones; what it
  * calls stable is believed no sooner than any other, and the watch goes by the figures alone. A typed figure is at
- * rest as it is entered: whoever typed it has judged the display, and {@link TYPED_RULE} says so.
+ * rest as it is entered: whoever typed it has judged the display, and {@link TYPED_RULE} or {@link PRINTED_RULE} says so.
  */
 export function settle(state: SettlingState, reading: Reading, means: SettlingMeans = {}): SettlingState {
   const d = state.d ?? means.d ?? stepOf(reading);
   const now: Seen = { c: Number(reading.g) / d, g: reading.g, at: reading.at };
-  if (reading.typed === true) return entered({ ...state, d }, now);
+  if (reading.typed === true)
+    return entered({ ...state, d }, now, reading.printed === true ? PRINTED_RULE : TYPED_RULE);
   const last = state.seen.at(-1);
   const passed = last === undefined ? 0 : now.at - last.at;
   if (passed < 0 || passed > Math.max(GAP_MS, 4 * state.every)) return settle(cleared(state), reading, means);
@@ -123,10 +126,10 @@ export function settle(state: SettlingState, reading: Reading, means: SettlingMe
 }
 
 /** The one reading is all there is: it settles at once, and stands until another figure is typed. */
-function entered(state: SettlingState, now: Seen): SettlingState {
+function entered(state: SettlingState, now: Seen, rule: string): SettlingState {
   const before = state.settled;
   if (before?.g === now.g) return { ...state, seen: [now] };
-  const settled: Settled = { g: now.g, at: now.at, since: now.at, readings: 1, rule: TYPED_RULE };
+  const settled: Settled = { g: now.g, at: now.at, since: now.at, readings: 1, rule };
   return {
     ...state,
     phase: 'watched',

@@ -17,7 +17,7 @@ export const LEAST_SHARE = 0.6;
  * Lines of a capture that a shape reads as a state of the pan; noise and refusals fit too much. A whole number does
  * not count: a balance to pour by shows decimals, and a line read with the wrong parity loses its point.
  */
-const counts = (meaning: Meaning | null): boolean =>
+export const counts = (meaning: Meaning | null): boolean =>
   (meaning?.kind === 'weight' && meaning.figure.includes('.')) ||
   meaning?.kind === 'out-of-range' ||
   meaning?.kind === 'not-a-weight';

@@ -1,6 +1,6 @@
 import { Framer } from '../frames/framer.ts';
 import { parityBit } from '../frames/parity.ts';
-import { recognise } from '../frames/recognise.ts';
+import { counts, recognise } from '../frames/recognise.ts';
 import type { Shape } from '../frames/shape.ts';
 import { SHAPES } from '../frames/shapes.ts';
 import { type LineSettings, type Parity, parseLineSettings } from './line-settings.ts';
@@ -80,14 +80,17 @@ export type Heard =
 const ENOUGH_BYTES = 400;
 
 /**
- * Judges bytes that came through an opening: masks bit 7, cuts whole lines (the first and the last are dropped as
- * torn), and asks which shape they have.
+ * Judges bytes that came through an opening: masks bit 7, cuts whole lines (the last is dropped as torn, and the
+ * first unless `whole` says that nothing was under way when it began), and asks which of the shapes they have.
  */
-export function hear(bytes: Uint8Array, opening: Opening): Heard {
+export function hear(
+  bytes: Uint8Array,
+  opening: Opening,
+  { shapes = SHAPES, whole = false }: { readonly shapes?: readonly Shape[]; readonly whole?: boolean } = {},
+): Heard {
   if (bytes.length === 0) return { kind: 'nothing' };
-  const pieces = new Framer({ sevenBits: 'none' }).push(bytes, 0);
-  const lines = pieces.map((piece) => (piece.kind === 'line' ? piece.text : piece.raw));
-  const found = recognise(lines, SHAPES);
+  const lines = linesIn(bytes, whole);
+  const found = recognise(lines, shapes);
   if (found.kind === 'more')
     return bytes.length < ENOUGH_BYTES ? { kind: 'more' } : { kind: 'garbage', why: 'no whole lines' };
   if (found.kind === 'none') return { kind: 'garbage', why: found.why };
@@ -98,3 +101,13 @@ export function hear(bytes: Uint8Array, opening: Opening): Heard {
     ? { kind: 'ask', line, shapes: found.shapes, ask: found.ask }
     : { kind: 'found', line, shape: found.shape };
 }
+
+/** Lines of the bytes with bit 7 masked; the first only where it is known to be whole. */
+function linesIn(bytes: Uint8Array, whole: boolean): string[] {
+  const pieces = new Framer({ sevenBits: 'none', givesFirst: whole }).push(bytes, 0);
+  return pieces.map((piece) => (piece.kind === 'line' ? piece.text : piece.raw));
+}
+
+/** Whether a line among the bytes tells a state of the pan in one of these shapes. */
+export const tellsPan = (bytes: Uint8Array, shapes: readonly Shape[]): boolean =>
+  linesIn(bytes, true).some((line) => shapes.some((one) => counts((one.recognises ?? one.parse)(line))));

@@ -5,6 +5,7 @@ import type { Shape } from '../frames/shape.ts';
 import { type Balance, LinkTrouble } from './balance.ts';
 import { type HidDevice, type HidLibrary, loadHid } from './scales.ts';
 import { LinkSignals } from './signals.ts';
+import { type Clocks, MACHINE_CLOCKS, Wakeful, wokenWords } from './wakeful.ts';
 
 const SILENT_AFTER_MS = 2000;
 const RETRY_MS = 700;
@@ -31,9 +32,25 @@ export function hidBalance(options: {
   readonly now?: () => number;
   /** Asked before each opening where the scale is plugged in now; `path` by default. What it throws is told as lost. */
   readonly locate?: () => Promise<string>;
+  /** Clocks by which sleep of this machine is noticed; the system's by default. */
+  readonly clocks?: Clocks;
 }): Balance {
   const { path, library = null, now = Date.now, locate = async () => path } = options;
-  return new HidBalance(path, library, now, locate);
+  return new HidBalance({
+    path,
+    library,
+    now,
+    locate,
+    wakeful: new Wakeful(options.clocks ?? MACHINE_CLOCKS),
+  });
+}
+
+interface HidMeans {
+  readonly path: string;
+  readonly library: HidLibrary | null;
+  readonly now: () => number;
+  readonly locate: () => Promise<string>;
+  readonly wakeful: Wakeful;
 }
 
 class HidBalance implements Balance {
@@ -41,6 +58,7 @@ class HidBalance implements Balance {
   readonly #locate: () => Promise<string>;
   readonly #given: HidLibrary | null;
   readonly #now: () => number;
+  readonly #wakeful: Wakeful;
   readonly #signals = new LinkSignals();
   #device: HidDevice | null = null;
   #last = 0;
@@ -49,11 +67,12 @@ class HidBalance implements Balance {
   #retry: NodeJS.Timeout | undefined;
   #watch: NodeJS.Timeout | undefined;
 
-  constructor(path: string, library: HidLibrary | null, now: () => number, locate: () => Promise<string>) {
+  constructor({ path, library, now, locate, wakeful }: HidMeans) {
     this.#path = path;
     this.#given = library;
     this.#now = now;
     this.#locate = locate;
+    this.#wakeful = wakeful;
   }
 
   get what(): string {
@@ -77,7 +96,8 @@ class HidBalance implements Balance {
     this.#running = true;
     this.#signals.set({ kind: 'opening', what: this.what });
     this.#watch = setInterval(() => {
-      if (this.#device !== null && this.#now() - this.#last >= SILENT_AFTER_MS)
+      if (this.#device === null || this.#slept(this.#device)) return;
+      if (this.#now() - this.#last >= SILENT_AFTER_MS)
         this.#signals.set({ kind: 'silent', what: this.what, advice: SILENCE });
     }, WATCH_MS);
     this.#open();
@@ -114,13 +134,14 @@ class HidBalance implements Balance {
     this.#device = device;
     if (!this.#running) return;
     this.#last = this.#now();
+    this.#wakeful.look();
     const reader = new Reader(REPORT);
     device.on('data', (report) => this.#take(device, reader, report));
     device.on('error', (error) => this.#left(device, error));
   }
 
   #take(device: HidDevice, reader: Reader, report: Uint8Array): void {
-    if (device !== this.#device || !this.#running) return;
+    if (device !== this.#device || !this.#running || this.#slept(device)) return;
     const text = Buffer.from(report).toString('latin1');
     const observation = reader.read({ kind: 'line', text, at: this.#now() });
     if (observation.kind !== 'refused') {
@@ -130,10 +151,25 @@ class HidBalance implements Balance {
     this.#signals.observe(observation);
   }
 
+  /** After sleep the age of what waits in the buffers is not known: the scale is opened anew. */
+  #slept(device: HidDevice): boolean {
+    const away = this.#wakeful.look();
+    if (away === null) return false;
+    this.#drop(device, wokenWords(away, 'the USB scale'));
+    return true;
+  }
+
   #left(device: HidDevice, error: Error): void {
+    this.#drop(
+      device,
+      `The USB scale was lost: ${error.message}. Check its plug; it is taken up again by itself.`,
+    );
+  }
+
+  #drop(device: HidDevice, why: string): void {
     if (device !== this.#device) return;
     this.#device = null;
-    this.#lost(`The USB scale was lost: ${error.message}. Check its plug; it is taken up again by itself.`);
+    this.#lost(why);
     device.close().catch(() => {
       /* A device that is gone cannot be closed; the system has done so. */
     });

@@ -8,6 +8,18 @@ import { framing, type LineSettings } from './line-settings.ts';
 
 /** So many of the last lines are looked at to tell a shape. */
 const CAPTURE = 24;
+/** A line under way at the opening would have gone on within this, ms, at any speed. */
+const QUIET_MS = 300;
+
+export interface IntakeOptions {
+  /** Unit of the display as the person says it, for shapes that never send one. */
+  readonly said?: string | null;
+  /**
+   * Time of the opening, for a balance that sends only when asked or on its key: what comes first after a quiet while
+   * is then the beginning of a line.
+   */
+  readonly quietSince?: number;
+}
 
 /**
  * The way from the bytes of one opening to observations: framer, then the shape's reader. Without a shape it
@@ -20,15 +32,16 @@ export class Intake {
   #pieces: Piece[] = [];
   #advice: string | null = null;
   #bytesSince = 0;
+  readonly #quietSince: number | null;
+  /** Whether what came first is known to be the beginning of a line; null before anything came. */
+  #whole: boolean | null = null;
 
-  /**
-   * @param shape null when it is to be recognised
-   * @param said unit of the display as the person says it, for shapes that never send one
-   */
-  constructor(line: LineSettings, shape: Shape | null, said: string | null = null) {
+  /** @param shape null when it is to be recognised */
+  constructor(line: LineSettings, shape: Shape | null, { said = null, quietSince }: IntakeOptions = {}) {
     this.#framer = new Framer({ ...framing(line), givesFirst: true });
     this.#said = said;
     this.#reader = shape === null ? null : new Reader(shape, said);
+    this.#quietSince = quietSince ?? null;
   }
 
   /** The shape in use, null until it is recognised. */
@@ -52,10 +65,11 @@ export class Intake {
    */
   take(bytes: Uint8Array, at: number): { observations: Observation[]; understood: boolean } {
     this.#bytesSince += bytes.length;
+    this.#whole ??= this.#quietSince !== null && at - this.#quietSince >= QUIET_MS;
     const observations: Observation[] = [];
     let understood = false;
     for (const piece of this.#framer.push(bytes, at)) {
-      if (maybeTorn(piece, this.shape)) continue;
+      if (!this.#whole && maybeTorn(piece, this.shape)) continue;
       if (this.#reader === null) {
         observations.push(...this.#gather(piece));
         understood ||= piece.kind === 'line';

@@ -3,10 +3,13 @@ import type { LinkState, Observation } from '../../core/weighing/reading.ts';
 import type { Shape } from '../frames/shape.ts';
 import { shapeNamed } from '../frames/shapes.ts';
 import { type Balance, type BalanceKey, LinkTrouble } from './balance.ts';
+import { Commands } from './commands.ts';
 import { Intake } from './intake.ts';
 import { type LineSettings, outgoing, parseLineSettings } from './line-settings.ts';
 import { closePort, nodeOf, openPort, wake } from './port.ts';
+import { askable } from './questions.ts';
 import { LinkSignals } from './signals.ts';
+import { type Clocks, MACHINE_CLOCKS, Wakeful, wokenWords } from './wakeful.ts';
 
 export interface SerialOptions {
   /** Path of the port: "/dev/ttyUSB0", "COM3". */
@@ -17,8 +20,14 @@ export interface SerialOptions {
   readonly line: string;
   /** Unit of the display as the person says it, for shapes that never send one. */
   readonly unit?: string;
+  /** The command it is asked with again and again, for a balance that only answers; one that its shape takes. */
+  readonly ask?: string;
+  /** It sends one figure whenever its print key is pressed. */
+  readonly byKey?: boolean;
   /** Clock for times of arrival, milliseconds; the system's by default. */
   readonly now?: () => number;
+  /** Clocks by which sleep of this machine is noticed; the system's by default. */
+  readonly clocks?: Clocks;
   /** Asked before each opening where the balance is plugged in now; `path` by default. What it throws is told as lost. */
   readonly locate?: () => Promise<string>;
 }
@@ -35,6 +44,9 @@ const LOOK_AFTER_MS = 500;
 const SILENCE =
   'The port is open but the balance sends nothing. It may be switched off or asleep, print only on its print key or ' +
   'only at rest, or wait for a handshake: press Print, load the pan, or set its output to continuous.';
+const NO_ANSWER =
+  'The port is open but the balance does not answer. It may be switched off or asleep, or answer only at rest: switch ' +
+  'it on, let the pan rest, look whether the plug is in.';
 const garble = (why: string | null): string =>
   `Bytes arrive but no line that can be read: ${why ?? 'line settings or line shape differ from the balance'}. Compare line settings, line shape and unit with its menu.`;
 
@@ -45,11 +57,15 @@ const garble = (why: string | null): string =>
  * @throws LinkTrouble "bad-settings" or "unknown-shape", before anything is opened
  */
 export function serialBalance(options: SerialOptions): Balance {
-  return new SerialBalance(
-    options,
-    options.shape === 'recognise' ? null : shapeNamed(options.shape),
-    parseLineSettings(options.line),
-  );
+  const shape = options.shape === 'recognise' ? null : shapeNamed(options.shape);
+  if (options.ask !== undefined && (shape === null || !askable(shape).includes(options.ask)))
+    throw new LinkTrouble(
+      'bad-settings',
+      `${JSON.stringify(options.ask)} is no command that asks a balance of the shape "${options.shape}" for its figure.`,
+      options.path,
+      'Choose the balance again on the Balance screen.',
+    );
+  return new SerialBalance(options, shape, parseLineSettings(options.line));
 }
 
 /**
@@ -64,11 +80,11 @@ export async function tryPort(path: string, line: string): Promise<void> {
 class SerialBalance implements Balance {
   #path: string;
   readonly #locate: () => Promise<string>;
-  readonly #text: string;
+  readonly #options: SerialOptions;
   readonly #shape: Shape | null;
   readonly #line: LineSettings;
   readonly #now: () => number;
-  readonly #unit: string | null;
+  readonly #wakeful: Wakeful;
   readonly #signals = new LinkSignals();
   #port: SerialPort | null = null;
   #node: string | null = null;
@@ -77,7 +93,7 @@ class SerialBalance implements Balance {
   #refused: string | null = null;
   #lastHeard = 0;
   #lastByte = 0;
-  #lastCommand = 0;
+  #commands: Commands | null = null;
   #running = false;
   #opening: Promise<void> = Promise.resolve();
   #retry: NodeJS.Timeout | undefined;
@@ -86,16 +102,17 @@ class SerialBalance implements Balance {
   constructor(options: SerialOptions, shape: Shape | null, line: LineSettings) {
     this.#path = options.path;
     this.#locate = options.locate ?? (async () => options.path);
-    this.#text = options.line;
+    this.#options = options;
     this.#shape = shape;
     this.#line = line;
     this.#now = options.now ?? Date.now;
-    this.#unit = options.unit ?? null;
-    this.#intake = new Intake(line, shape, this.#unit);
+    this.#wakeful = new Wakeful(options.clocks ?? MACHINE_CLOCKS);
+    this.#intake = this.#newIntake();
   }
 
   get what(): string {
-    return `${this.#path} at ${this.#text}`;
+    const { line, ask, byKey } = this.#options;
+    return `${this.#path} at ${line}${byKey === true ? ', by its print key' : ask === undefined ? '' : ', asked'}`;
   }
 
   get state(): LinkState {
@@ -125,14 +142,15 @@ class SerialBalance implements Balance {
     await this.#opening;
     const port = this.#port;
     this.#port = null;
+    this.#endCommands();
     if (port !== null) await closePort(port);
     this.#signals.set({ kind: 'none' });
   }
 
   async press(key: BalanceKey): Promise<void> {
-    const port = this.#port;
+    const commands = this.#commands;
     const shape = this.#intake.shape;
-    if (port === null || shape === null)
+    if (commands === null || shape === null)
       throw new LinkTrouble('lost', 'The balance is not connected.', this.what, 'Wait until it is back.');
     const command = shape.commands[key];
     if (command === undefined)
@@ -142,10 +160,14 @@ class SerialBalance implements Balance {
         this.what,
         `Press the ${key} key on the balance.`,
       );
-    const wait = this.#lastCommand + shape.leastInterval - this.#now();
-    this.#lastCommand = this.#now() + Math.max(0, wait);
-    if (wait > 0) await new Promise((resolve) => setTimeout(resolve, wait));
-    await this.#write(port, command);
+    await commands.send(command);
+    if (commands !== this.#commands)
+      throw new LinkTrouble(
+        'lost',
+        'The balance was lost before the command was sent.',
+        this.what,
+        'Press again when it is back.',
+      );
   }
 
   #write(port: SerialPort, command: string): Promise<void> {
@@ -183,7 +205,8 @@ class SerialBalance implements Balance {
   #opened(port: SerialPort): void {
     this.#port = port;
     if (!this.#running) return;
-    this.#intake = new Intake(this.#line, this.#shape, this.#unit);
+    this.#wakeful.look();
+    this.#intake = this.#newIntake();
     this.#refused = null;
     this.#lastHeard = this.#now();
     this.#lastByte = this.#lastHeard;
@@ -193,47 +216,97 @@ class SerialBalance implements Balance {
     port.on('error', (error) => this.#left(port, error.message));
     wake(port, (error) => this.#left(port, error.message));
     port.on('data', (bytes: Buffer) => this.#take(port, bytes));
+    const commands = new Commands(
+      (command) => this.#write(port, command),
+      () => this.#intake.shape?.leastInterval ?? 0,
+    );
+    this.#commands = commands;
+    const { ask, byKey } = this.#options;
+    if (byKey === true && this.#shape !== null) this.#heard();
+    else if (ask !== undefined)
+      this.#askOn(port, commands, ask).catch((error: unknown) =>
+        this.#left(port, error instanceof Error ? error.message : String(error)),
+      );
+  }
+
+  /** Puts the question again and again, as fast as the shape allows, as long as this port is open. */
+  async #askOn(port: SerialPort, commands: Commands, question: string): Promise<void> {
+    while (port === this.#port && this.#running) await commands.ask(question);
+  }
+
+  #newIntake(): Intake {
+    const { unit, ask, byKey } = this.#options;
+    const waits = ask !== undefined || byKey === true;
+    return new Intake(this.#line, this.#shape, {
+      ...(unit === undefined ? {} : { said: unit }),
+      ...(waits ? { quietSince: this.#now() } : {}),
+    });
+  }
+
+  #endCommands(): void {
+    this.#commands?.close();
+    this.#commands = null;
   }
 
   #take(port: SerialPort, bytes: Buffer): void {
-    if (port !== this.#port || !this.#running) return;
+    if (port !== this.#port || !this.#running || this.#slept(port)) return;
     this.#lastByte = this.#now();
     const { observations, understood } = this.#intake.take(bytes, this.#now());
-    if (understood) this.#heard();
+    if (understood) {
+      this.#commands?.answered();
+      this.#heard();
+    }
     for (const observation of observations) {
       this.#refused = observation.kind === 'refused' ? observation.why : null;
-      this.#signals.observe(observation);
+      this.#signals.observe(this.#options.byKey === true ? printed(observation) : observation);
     }
   }
 
   #heard(): void {
     this.#lastHeard = this.#now();
     const { shape, advice } = this.#intake;
-    if (shape !== null) this.#signals.set({ kind: 'live', what: this.what, shape: shape.name });
+    const byKey = this.#options.byKey === true ? ({ byKey: true } as const) : {};
+    if (shape !== null) this.#signals.set({ kind: 'live', what: this.what, shape: shape.name, ...byKey });
     else this.#signals.set({ kind: 'opening', what: this.what, ...(advice === null ? {} : { advice }) });
   }
 
   #watchOver(): void {
     const port = this.#port;
-    if (port === null) return;
+    if (port === null || this.#slept(port)) return;
     const now = this.#now();
     /* A hang-up while bytes are on their way is not told: reads give nothing for ever. The node is gone, though. */
     if (now - this.#lastByte >= LOOK_AFTER_MS && nodeOf(this.#path) !== this.#node) {
       this.#left(port, 'the device went away');
       return;
     }
-    if (now - this.#lastHeard < SILENT_AFTER_MS) return;
-    const advice = this.#intake.bytesSince > 0 ? garble(this.#refused) : SILENCE;
+    const { ask, byKey } = this.#options;
+    if (byKey === true || now - this.#lastHeard < SILENT_AFTER_MS) return;
+    const silence = ask === undefined ? SILENCE : NO_ANSWER;
+    const advice = this.#intake.bytesSince > 0 ? garble(this.#refused) : silence;
     this.#signals.set({ kind: 'silent', what: this.what, advice });
+  }
+
+  /** After sleep the age of what waits in the buffers is not known: the port is opened anew. */
+  #slept(port: SerialPort): boolean {
+    const away = this.#wakeful.look();
+    if (away === null) return false;
+    this.#drop(port, wokenWords(away, this.#path));
+    return true;
   }
 
   /** The port closed by itself or failed; our own closing has taken it out of `#port` before. */
   #left(port: SerialPort, why: string): void {
-    if (port !== this.#port) return;
-    this.#port = null;
-    this.#lost(
+    this.#drop(
+      port,
       `The connection to ${this.#path} was lost: ${why}. Check the plug; it is taken up again by itself.`,
     );
+  }
+
+  #drop(port: SerialPort, why: string): void {
+    if (port !== this.#port) return;
+    this.#port = null;
+    this.#endCommands();
+    this.#lost(why);
     closePort(port).catch((error: unknown) => {
       this.#lost(`The port ${this.#path} cannot be closed after a loss: ${String(error)}.`);
     });
@@ -245,4 +318,10 @@ class SerialBalance implements Balance {
     clearTimeout(this.#retry);
     this.#retry = setTimeout(() => this.#open(), RETRY_MS);
   }
+}
+
+/** A figure at rest that came by the print key stands alone, as a typed one does. */
+function printed(observation: Observation): Observation {
+  if (observation.kind !== 'weight' || observation.stable === false) return observation;
+  return { ...observation, typed: true, printed: true };
 }

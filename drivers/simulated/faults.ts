@@ -76,8 +76,6 @@ export function harmed(fault: FaultName | null, text: string, n: number, random:
       return random() < 1 / 3 ? text.slice(0, Math.floor(random() * text.length)) : text;
     case 'glued-lines':
       return random() < 1 / 3 ? text.replace(/\s+$/, '') : text;
-    case 'parity-noise':
-      return [...text].map((one) => (random() < 0.02 ? flipped(one, random) : one)).join('');
     case 'low-battery':
       return n % 5 === 0 ? null : n % 5 === 1 ? `LO BAT\r\n${text}` : text;
     default:
@@ -85,5 +83,6 @@ export function harmed(fault: FaultName | null, text: string, n: number, random:
   }
 }
 
-const flipped = (one: string, random: Random): string =>
-  String.fromCharCode(one.charCodeAt(0) ^ (1 << Math.floor(random() * 8)));
+/** Bytes with one in fifty harmed by a flipped bit. */
+export const noisy = (bytes: Uint8Array, random: Random): Uint8Array =>
+  bytes.map((byte) => (random() < 0.02 ? byte ^ (1 << Math.floor(random() * 8)) : byte));

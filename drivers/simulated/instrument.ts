@@ -2,7 +2,7 @@ import { Listeners } from '../link/signals.ts';
 import { type Clock, realClock } from './clock.ts';
 import type { Ask, Dialect } from './dialect.ts';
 import { dialectNamed } from './dialects.ts';
-import { checkFault, DRIP_G_PER_S, type FaultName, harmed, shown } from './faults.ts';
+import { checkFault, DRIP_G_PER_S, type FaultName, harmed, noisy, shown } from './faults.ts';
 import { type Display, Indicator } from './indicator.ts';
 import { type PanControls, pan } from './pan.ts';
 import { Cell, MODELS, type Model, ROOMS, type Room } from './physics.ts';
@@ -22,7 +22,12 @@ export interface InstrumentOptions {
   readonly clock?: Clock;
   /** Whether it sends each display update unasked; true by default. */
   readonly streams?: boolean;
+  /** Whether it hears commands; true by default. Without stream and commands only its print key sends. */
+  readonly hears?: boolean;
 }
+
+/** A machine that slept does not make up for hours of physics: more than this is not caught up with, s. */
+const LONGEST_CATCH_UP_S = 60;
 
 const TARE_WAIT_MS = 5000;
 const STABLE_WAIT_MS = 40_000;
@@ -51,6 +56,7 @@ export class Instrument {
   #lines = 0;
   #display: Display;
   #streams: boolean;
+  readonly #hears: boolean;
   #waiting: Waiting[] = [];
   #command = '';
   #moved = 0;
@@ -62,6 +68,7 @@ export class Instrument {
     this.dialect = dialectNamed(options.shape ?? 'comma-headed');
     this.#clock = options.clock ?? realClock;
     this.#streams = options.streams ?? true;
+    this.#hears = options.hears ?? true;
     this.#cell = new Cell(this.model, options.room ?? ROOMS.quiet, seeded(options.seed ?? 1));
     this.#random = seeded((options.seed ?? 1) + 13);
     this.#indicator = new Indicator(this.model, this.rateHz);
@@ -111,8 +118,19 @@ export class Instrument {
     return this.#bytes.add(listener);
   }
 
+  /** A key on the balance itself; print sends what the display shows, tare and zero wait for rest. */
+  press(key: 'print' | 'tare' | 'zero'): void {
+    if (key === 'print') {
+      this.#sendReading(null);
+      return;
+    }
+    this.#waiting.push({ ask: key, command: '', until: this.#clock.now() + TARE_WAIT_MS });
+    this.#serveWaiting();
+  }
+
   /** Bytes that a host sends to it. */
   receive(bytes: Uint8Array): void {
+    if (!this.#hears) return;
     for (const byte of bytes) {
       const letter = String.fromCharCode(byte & 0x7f);
       if (letter === '\r' || letter === '\n') {
@@ -123,6 +141,11 @@ export class Instrument {
         this.#obey(letter);
       } else if (this.#command.length < LONGEST_COMMAND) this.#command += letter;
     }
+  }
+
+  /** Bytes of the line as its present fault harms them on their way, parity bits and all. */
+  onTheWay(bytes: Uint8Array): Uint8Array {
+    return this.#fault === 'parity-noise' ? noisy(bytes, this.#random) : bytes;
   }
 
   #send(text: string): void {
@@ -141,7 +164,8 @@ export class Instrument {
   /** Moves the physics up to now, so that what a hand does next happens now. */
   #move(): void {
     const now = this.#clock.now();
-    if (this.#end !== null && now > this.#moved) this.#cell.advance((now - this.#moved) / 1000);
+    if (this.#end !== null && now > this.#moved)
+      this.#cell.advance(Math.min(LONGEST_CATCH_UP_S, (now - this.#moved) / 1000));
     this.#moved = now;
   }
 

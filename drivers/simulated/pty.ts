@@ -92,7 +92,7 @@ export async function servePty(instrument: Instrument, line = '9600 8N1'): Promi
     const now = performance.now();
     if (free - now > LONGEST_BACKLOG_MS) return;
     free = Math.max(free, now) + (1000 * bytes.length * bitsOfCharacter(settings)) / settings.baud;
-    write(onTheWire(bytes, settings));
+    write(instrument.onTheWay(onTheWire(bytes, settings)));
   });
   instrument.start();
   return {

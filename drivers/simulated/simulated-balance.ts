@@ -41,13 +41,11 @@ export function simulatedBalance(
     start() {
       if (end !== null) return;
       signals.set({ kind: 'opening', what });
-      const intake = new Intake(
-        { baud: 9600, dataBits: 8, parity: 'none', stopBits: 1 },
-        shape,
-        options.unit ?? null,
-      );
+      const intake = new Intake({ baud: 9600, dataBits: 8, parity: 'none', stopBits: 1 }, shape, {
+        said: options.unit ?? null,
+      });
       end = instrument.onBytes((bytes) => {
-        const { observations, understood } = intake.take(bytes, clock.now());
+        const { observations, understood } = intake.take(instrument.onTheWay(bytes), clock.now());
         if (understood) signals.set({ kind: 'live', what, shape: shape.name });
         for (const observation of observations) signals.observe(observation);
       });

@@ -2,7 +2,7 @@ import { symlinkSync, unlinkSync } from 'node:fs';
 import { createInterface } from 'node:readline';
 import { Command, Option } from 'commander';
 import { DIALECTS } from '../../drivers/simulated/dialects.ts';
-import { FAULTS, faultNamed } from '../../drivers/simulated/faults.ts';
+import { FAULTS, type FaultName, faultNamed } from '../../drivers/simulated/faults.ts';
 import { figureText } from '../../drivers/simulated/indicator.ts';
 import { Instrument } from '../../drivers/simulated/instrument.ts';
 import { MODELS, ROOMS } from '../../drivers/simulated/physics.ts';
@@ -20,7 +20,16 @@ interface Flags {
   readonly rate: string;
   readonly seed: string;
   readonly link?: string;
+  readonly fault?: string;
+  readonly sends: keyof typeof SENDS;
 }
+
+/** When it sends: by itself, only when asked, or only on its print key. */
+const SENDS = {
+  always: {},
+  asked: { streams: false },
+  key: { streams: false, hears: false },
+} as const;
 
 const HELP = `vessel [g]      put an empty vessel on, or the one that was lifted
 lift            lift the vessel
@@ -28,6 +37,7 @@ drop [g] [n]    let n drops of g fall, 0.025 and 1 by default
 stream [g/s]    pour; 0 ends it
 withdraw [g]    take out of the vessel
 touch [g]       press on the pan; 0 ends it
+print, tare, zero   its own keys
 fault [name]    ${Object.keys(FAULTS).join(', ')}; "none" sets it right
 show            what the display shows, and the truth
 quit`;
@@ -47,7 +57,16 @@ class Bench {
       room: ROOMS[flags.room],
       rateHz: Number(flags.rate),
       seed: Number(flags.seed),
+      ...SENDS[flags.sends],
     });
+  }
+
+  /** Plugged in, and with the fault it was started with. @throws LinkTrouble for an unknown fault */
+  async begin(): Promise<void> {
+    const { fault } = this.#flags;
+    const named = fault === undefined ? null : faultNamed(fault);
+    await this.plug();
+    if (named !== null) await this.#fault(named);
   }
 
   async plug(): Promise<void> {
@@ -92,7 +111,10 @@ class Bench {
       stream: () => controls.stream(number(first, 0.5)),
       withdraw: () => controls.withdraw(number(first, 0.1)),
       touch: () => controls.touch(number(first, 1)),
-      fault: () => this.#fault(first ?? 'none'),
+      print: () => this.#instrument.press('print'),
+      tare: () => this.#instrument.press('tare'),
+      zero: () => this.#instrument.press('zero'),
+      fault: () => this.#fault(first === undefined || first === 'none' ? null : faultNamed(first)),
       show: () => this.#show(),
       '': () => undefined,
     };
@@ -101,8 +123,7 @@ class Bench {
     else await act();
   }
 
-  async #fault(name: string): Promise<void> {
-    const fault = name === 'none' ? null : faultNamed(name);
+  async #fault(fault: FaultName | null): Promise<void> {
     this.#instrument.setFault(fault);
     if (fault === 'unplug') await this.unplug();
     else await this.plug();
@@ -119,7 +140,7 @@ async function serve(flags: Flags, talk: Talk): Promise<void> {
   const bench = new Bench(flags, talk);
   const keyboard = createInterface({ input: process.stdin });
   try {
-    await bench.plug();
+    await bench.begin();
     talk.say(`The balance runs until "quit" or Ctrl-C. Lines typed here work its pan:\n${HELP}`);
     const quit = new Promise<void>((resolve) => {
       keyboard.on('line', (text) => {
@@ -151,6 +172,12 @@ const program = new Command('balance')
   .addOption(
     new Option('--rate <hz>', 'display updates a second').choices(['1', '2', '5', '10', '20']).default('10'),
   )
+  .addOption(
+    new Option('--sends <when>', 'sends always, only when asked, or only on its print key')
+      .choices(Object.keys(SENDS))
+      .default('always'),
+  )
+  .option('--fault <name>', `what is wrong with it from the start: ${Object.keys(FAULTS).join(', ')}`)
   .option('--seed <n>', 'the same seed repeats the same run', '1')
   .option('--link <path>', 'a name for the port that lasts when it is unplugged and plugged in again')
   .action((flags: Flags) => serve(flags, talk));

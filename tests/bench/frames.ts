@@ -40,7 +40,7 @@ const chunks = (bytes: Buffer): Buffer[] =>
   );
 
 function ours(shape: Shape, parts: readonly Buffer[]): number {
-  const intake = new Intake(LINE, shape, 'g');
+  const intake = new Intake(LINE, shape, { said: 'g' });
   let weights = 0;
   let at = 0;
   for (const part of parts)
