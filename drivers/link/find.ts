@@ -27,6 +27,8 @@ export interface FindOptions {
       | { readonly ask: string },
   ) => void;
   readonly signal?: AbortSignal;
+  /** The person presses the print key, again and again: lines come far apart. */
+  readonly byKey?: true;
 }
 
 /** How long an opening is listened at: at least, while lines may still come, and while the person is asked. */
@@ -35,6 +37,9 @@ const LONGER_MS = 3000;
 const ASKED_MS = 30_000;
 const SILENT_MS = 2200;
 const LOOK_MS = 100;
+/** The same where a print key is pressed about once a second. */
+const KEY_MS = { nothing: 20_000, garbage: 4000, more: 15_000 };
+const PRESS = 'Press Print on the balance about once a second, until its lines are read.';
 /** Only the latest bytes are judged. */
 const KEPT = 4096;
 /** So many of them are shown where nothing could be read. */
@@ -58,6 +63,7 @@ export async function findBalance(path: string, options: FindOptions = {}): Prom
   for (const [n, opening] of OPENINGS.entries()) {
     if (options.signal?.aborted === true) return { kind: 'stopped' };
     options.progress?.({ trying: formatLineSettings(opening.line), number: n + 1, of: OPENINGS.length });
+    if (options.byKey === true) options.progress?.({ ask: PRESS });
     const { heard, bytes } = await listenAt(path, opening, options);
     if (first === '') first = printable(bytes.subarray(-SHOWN).toString('latin1'));
     if (heard === 'stopped') return { kind: 'stopped' };
@@ -119,6 +125,7 @@ function judge(port: SerialPort, opening: Opening, options: FindOptions): Promis
         garbage: LISTEN_MS,
         more: LONGER_MS,
         ask: ASKED_MS,
+        ...(options.byKey === true ? KEY_MS : {}),
       };
       if (passed >= limits[heard.kind]) end(heard);
     }, LOOK_MS);

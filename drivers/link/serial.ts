@@ -152,11 +152,14 @@ class SerialBalance implements Balance {
     const shape = this.#intake.shape;
     if (commands === null || shape === null)
       throw new LinkTrouble('lost', 'The balance is not connected.', this.what, 'Wait until it is back.');
-    const command = shape.commands[key];
+    const byKey = this.#options.byKey === true;
+    const command = byKey ? undefined : shape.commands[key];
     if (command === undefined)
       throw new LinkTrouble(
         'unsupported',
-        `Balances of the shape "${shape.name}" take no command for ${key}.`,
+        byKey
+          ? 'A balance that sends on its print key takes no command.'
+          : `Balances of the shape "${shape.name}" take no command for ${key}.`,
         this.what,
         `Press the ${key} key on the balance.`,
       );

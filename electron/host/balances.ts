@@ -2,6 +2,7 @@ import { SHAPES } from '../../drivers/frames/shapes.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
 import { hidBalance } from '../../drivers/link/hid.ts';
 import { listPorts, type PortInfo } from '../../drivers/link/ports.ts';
+import { askings, bytesInWords } from '../../drivers/link/questions.ts';
 import { listScales, type ScaleInfo } from '../../drivers/link/scales.ts';
 import { serialBalance } from '../../drivers/link/serial.ts';
 import { type TypedBalance, typedBalance } from '../../drivers/link/typed.ts';
@@ -21,6 +22,7 @@ export interface Machine {
   ports(): Promise<readonly PortInfo[]>;
   scales(): Promise<readonly ScaleInfo[]>;
   readonly find?: NonNullable<FindingMeans['find']>;
+  readonly ask?: NonNullable<FindingMeans['ask']>;
 }
 
 const MACHINE: Machine = { ports: () => listPorts(), scales: () => listScales() };
@@ -68,6 +70,7 @@ export class Balances {
         if (bench.balance === null) await this.takeUp();
       },
       ...(machine.find === undefined ? {} : { find: machine.find }),
+      ...(machine.ask === undefined ? {} : { ask: machine.ask }),
     });
   }
 
@@ -109,9 +112,19 @@ export class Balances {
     return this.#finding.view;
   }
 
-  /** Looks for a balance by listening, at one port or at all; what is found is taken. */
-  find(path?: string): FindingView {
-    return this.#finding.start(path);
+  /** Looks for a balance by listening, at one port or at all, or while its print key is pressed; what is found is taken. */
+  find(path?: string, byKey = false): FindingView {
+    return this.#finding.start(path, byKey);
+  }
+
+  /** What would be sent to a silent port. @throws LinkTrouble "unknown-shape" */
+  questions(shape?: string): Output<'balance.questions'> {
+    return askings(shape).map(({ bytes, line }) => ({ bytes: bytesInWords(bytes), line }));
+  }
+
+  /** Puts these questions, the person having agreed to them. @throws HostTrouble when that port was not silent */
+  ask(path: string, shape?: string): FindingView {
+    return this.#finding.ask(path, shape);
   }
 
   stopFinding(): Promise<FindingView> {
@@ -200,7 +213,7 @@ export class Balances {
         return { link, typed: link };
       }
       case 'serial': {
-        const { device, path, shape, line, unit } = choice;
+        const { device, path, shape, line, unit, ask, byKey } = choice;
         const locate = async () => whereNow(device ?? null, path, await machine.ports());
         return {
           link: serialBalance({
@@ -208,6 +221,8 @@ export class Balances {
             shape,
             line,
             ...(unit === undefined ? {} : { unit }),
+            ...(ask === undefined ? {} : { ask }),
+            ...(byKey === undefined ? {} : { byKey }),
             ...(device === undefined ? {} : { locate }),
           }),
         };

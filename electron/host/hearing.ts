@@ -6,7 +6,7 @@ import { type Movement, moved } from './hand.ts';
 import { limitsFor } from './limits.ts';
 import type { Step } from './steps.ts';
 import { keepsTrace } from './store/trace-pack.ts';
-import { isTyped } from './view/typed.ts';
+import { isAlone } from './view/typed.ts';
 
 const NO_LIVE: Live = { link: { kind: 'none' }, reading: null, range: 'inside', message: null, at: 0 };
 
@@ -136,7 +136,7 @@ export class Hearing {
       this.#rests = state.inHand === null ? [] : [plain(state.inHand.before)];
     }
     /* The vessel may have been lifted since the figure was typed: closing asks for one of its own. */
-    if (isTyped(this.#live.link) && state.phase === 'closing' && before.phase !== 'closing')
+    if (isAlone(this.#live.link) && state.phase === 'closing' && before.phase !== 'closing')
       this.settleAnew();
   }
 }

@@ -81,7 +81,9 @@ function balanceHandlers({ bench, balances }: Rooms) {
       await balances.choose(choice);
       return bench.view().live;
     },
-    'balance.find': ({ path }: Input<'balance.find'>) => balances.find(path),
+    'balance.find': ({ path, byKey }: Input<'balance.find'>) => balances.find(path, byKey === true),
+    'balance.questions': ({ shape }: Input<'balance.questions'>) => balances.questions(shape),
+    'balance.ask': ({ path, shape }: Input<'balance.ask'>) => balances.ask(path, shape),
     'balance.finding': () => balances.finding,
     'balance.stop-finding': () => balances.stopFinding(),
     'balance.type': ({ text }: Input<'balance.type'>) => {

@@ -59,7 +59,11 @@ export function heedReading(
   state: PourState,
 ): { readonly minded: Minded; readonly commands: readonly PourCommand[] } {
   const commands: PourCommand[] = [];
-  if (before.unit !== null && before.unit !== reading.unit && reading.typed !== true)
+  if (
+    before.unit !== null &&
+    before.unit !== reading.unit &&
+    (reading.typed !== true || reading.printed === true)
+  )
     commands.push({
       type: 'note',
       what: 'unit changed',

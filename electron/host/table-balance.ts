@@ -39,6 +39,10 @@ export const BalanceChoice = z.discriminatedUnion('kind', [
     line: z.string().min(1),
     /** Unit that the display shows, for balances whose lines do not carry it. */
     unit: z.enum(UNITS).optional(),
+    /** The command it is asked with again and again; absent where it sends by itself. */
+    ask: z.string().min(1).optional(),
+    /** It sends one figure whenever its print key is pressed. */
+    byKey: z.literal(true).optional(),
     device: Device.optional(),
   }),
   z.object({ kind: z.literal('usb'), path: z.string().min(1), device: Device }),
@@ -73,11 +77,22 @@ export const Shape = z.object({
   lines: z.array(z.string()),
   /** Its lines carry the unit; else the person says what the display shows. */
   unit: z.boolean(),
+  /** Balances of it can be asked for their figure when they are silent. */
+  asked: z.boolean(),
+  /** The command that its balances are asked with on and on where they only answer; null where none is known. */
+  ask: z.string().nullable(),
 });
+
+/** The shape that the person says the balance has; absent where they do not know. */
+export const ShapeSaid = z.object({ shape: z.string().min(1).optional() });
+
+/** One sending to a silent port: its bytes as a manual writes them, and the line settings it goes with. */
+export const Question = z.object({ bytes: z.string(), line: z.string() });
 
 /** What one port gave while the balance was looked for. */
 export const Said = z.object({
   port: z.string(),
+  path: z.string(),
   kind: z.enum(['silent', 'unknown', 'trouble']),
   what: z.string(),
   /** The end of what came, as text; null where nothing did. */
@@ -85,13 +100,17 @@ export const Said = z.object({
   next: z.string(),
 });
 
-/** How the looking for a balance stands. Looking is listening: nothing is sent. */
+/** How the looking for a balance stands. Looking is listening; only while "asking" something is sent. */
 export const FindingView = z.object({
-  state: z.enum(['idle', 'listening', 'found', 'undecided', 'nothing', 'stopped']),
+  state: z.enum(['idle', 'listening', 'asking', 'found', 'undecided', 'nothing', 'stopped']),
   /** The port listened at, or where it was found: label and path. */
   port: z.object({ label: z.string(), path: z.string() }).nullable(),
   /** Line settings listened with now, which of how many. */
   trying: z.object({ line: z.string(), number: z.number(), of: z.number() }).nullable(),
+  /** It was listened while the print key is pressed. */
+  byKey: z.boolean(),
+  /** What is being sent, to a port that the person let be asked. */
+  sending: Question.nullable(),
   /** What the person is asked to do, so that the next lines decide. */
   ask: z.string().nullable(),
   /** Line settings found. */

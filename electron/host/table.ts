@@ -33,6 +33,8 @@ export const LiveView = z.object({
   moving: z.boolean(),
   /** Figures are typed on Pour: there is no stream. */
   typed: z.boolean(),
+  /** The balance sends a figure only when its print key is pressed. */
+  printed: z.boolean(),
   range: z.enum(['inside', 'over', 'under']),
   at: z.number(),
 });
@@ -220,7 +222,18 @@ export const TABLE = {
   'balance.chosen': call(Nothing, balances.BalanceChoice.nullable()),
   'balance.choose': call(balances.BalanceChoice, LiveView),
   /** Looks for a balance by listening, at one port or at all; what is found is taken. */
-  'balance.find': call(z.object({ path: z.string().min(1).optional() }), balances.FindingView),
+  'balance.find': call(
+    z.object({
+      path: z.string().min(1).optional(),
+      /** Listens with patience while the person presses the print key. */
+      byKey: z.literal(true).optional(),
+    }),
+    balances.FindingView,
+  ),
+  /** What would be sent to a silent port, for the person to agree to. */
+  'balance.questions': call(balances.ShapeSaid, z.array(balances.Question)),
+  /** The person agrees: exactly these questions are put to that silent port. */
+  'balance.ask': call(balances.ShapeSaid.extend({ path: z.string().min(1) }), balances.FindingView),
   'balance.finding': call(Nothing, balances.FindingView),
   'balance.stop-finding': call(Nothing, balances.FindingView),
   /** Enters what the display shows, where figures are typed. */

@@ -1,11 +1,11 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import type { BalanceChoice, FindingView } from '../../electron/host/table.ts';
+import type { FindingView } from '../../electron/host/table.ts';
 import { Press } from '../parts/press.tsx';
-import { choose, choosing, chosen, find, finding, stopFinding } from '../state/balance.ts';
+import { choose, choosing, chosen, find, finding, isBusy, stopFinding } from '../state/balance.ts';
+import { MayAsk } from './may-ask.tsx';
 import { type Unit, UnitPick } from './unit-pick.tsx';
 
-type Serial = Extract<BalanceChoice, { kind: 'serial' }>;
 type Shape = FindingView['shapes'][number];
 
 const Sample = ({ shape }: { shape: Shape }) => (
@@ -35,9 +35,38 @@ function Listening({ view }: { view: FindingView }) {
   );
 }
 
+function Asking({ view }: { view: FindingView }) {
+  const { port, sending, trying } = view;
+  return (
+    <>
+      <p>
+        {sending === null
+          ? `Listening at ${port?.label} once more before anything is sent.`
+          : `Asking at ${port?.label}: `}
+        {sending !== null && (
+          <>
+            <code>{sending.bytes}</code> at {sending.line}
+            {trying !== null && (
+              <span class="soft">
+                , {trying.number} of {trying.of}
+              </span>
+            )}
+            .
+          </>
+        )}
+      </p>
+      <Press slim onPress={() => void stopFinding()}>
+        Stop asking
+      </Press>
+    </>
+  );
+}
+
 /** A shape whose lines carry no unit: the person says what the display shows, before anything counts as a mass. */
-function AskUnit({ choice }: { choice: Serial }) {
+function AskUnit() {
   const unit = useSignal<Unit | ''>('');
+  const choice = chosen.value;
+  if (choice?.kind !== 'serial') return null;
   return (
     <div class="row">
       <UnitPick unsaid="choose one" value={unit.value} change={(given) => (unit.value = given)} />
@@ -55,17 +84,22 @@ function AskUnit({ choice }: { choice: Serial }) {
 function Found({ view }: { view: FindingView }) {
   const { port, line } = view;
   const [shape] = view.shapes;
+  const choice = chosen.value;
   if (port === null || line === null || shape === undefined) return null;
   return (
     <>
       <p>
         <b>Found at {port.label}</b>, and on the bench: {shape.title}. Line settings {line}.
+        {choice?.kind === 'serial' &&
+          choice.ask !== undefined &&
+          ' It only answers, so it is asked on and on.'}
+        {choice?.kind === 'serial' && choice.byKey && ' It sends when you press Print on it.'}
       </p>
       <Sample shape={shape} />
       {!shape.unit && (
         <>
           <p class="asked">Its lines carry no unit. Which one does the display show?</p>
-          <AskUnit choice={{ kind: 'serial', path: port.path, shape: shape.name, line }} />
+          <AskUnit />
         </>
       )}
     </>
@@ -91,7 +125,15 @@ function Undecided({ view }: { view: FindingView }) {
             <Press
               slim
               disabled={choosing.value}
-              onPress={() => void choose({ kind: 'serial', path: port.path, shape: shape.name, line })}
+              onPress={() =>
+                void choose({
+                  kind: 'serial',
+                  path: port.path,
+                  shape: shape.name,
+                  line,
+                  ...(view.byKey ? { byKey: true } : {}),
+                })
+              }
             >
               Use this
             </Press>
@@ -117,6 +159,7 @@ function Said({ view }: { view: FindingView }) {
             </p>
           )}
           <p class="soft">{one.next}</p>
+          {one.kind === 'silent' && !isBusy(view) && <MayAsk path={one.path} />}
         </li>
       ))}
     </ul>
@@ -145,6 +188,7 @@ export function FindMyBalance() {
       )}
       <div role="status" class="finding-said">
         {view !== null && state === 'listening' && <Listening view={view} />}
+        {view !== null && state === 'asking' && <Asking view={view} />}
         {view !== null && state === 'found' && <Found view={view} />}
         {view !== null && state === 'undecided' && <Undecided view={view} />}
         {state === 'nothing' && <p>No balance was found.</p>}
@@ -153,7 +197,7 @@ export function FindMyBalance() {
         )}
         {view !== null && view.said.length > 0 && state !== 'found' && <Said view={view} />}
       </div>
-      {state !== 'listening' && (
+      {!isBusy(view) && (
         <Press primary={state === 'idle'} slim={state !== 'idle'} onPress={() => void find()}>
           {state in LOOK_AGAIN ? 'Listen again' : 'Find my balance'}
         </Press>

@@ -9,6 +9,7 @@ import {
   fetchScales,
   find,
   finding,
+  isBusy,
   ports,
   scales,
   scalesTrouble,
@@ -21,12 +22,18 @@ const USUAL_LINE = '9600 8N1';
 
 type Scale = Output<'balance.scales'>[number];
 
+/** When a balance on a serial port sends. */
+type Sends = 'always' | 'asked' | 'key';
+
 interface Draft {
   readonly kind: BalanceChoice['kind'];
   readonly path: string;
   readonly shape: string;
   readonly line: string;
   readonly unit: Unit | '';
+  readonly sends: Sends;
+  /** The command that was found to be answered; absent, the shape's own is used. */
+  readonly ask?: string | undefined;
   readonly scale: Scale | null;
 }
 
@@ -36,30 +43,47 @@ const EMPTY: Draft = {
   shape: RECOGNISE,
   line: USUAL_LINE,
   unit: '',
+  sends: 'always',
   scale: null,
 };
 
 function draftOf(choice: BalanceChoice | null): Draft {
   if (choice === null) return EMPTY;
   if (choice.kind !== 'serial') return { ...EMPTY, kind: choice.kind };
-  const { kind, path, shape, line, unit = '' } = choice;
-  return { ...EMPTY, kind, path, shape, line, unit };
+  const { kind, path, shape, line, unit = '', ask, byKey } = choice;
+  const sends = byKey === true ? 'key' : ask === undefined ? 'always' : 'asked';
+  return { ...EMPTY, kind, path, shape, line, unit, sends, ask };
 }
 
 /** What is drawn up as a choice; null while something is missing. */
-function choiceOf({ kind, path, shape, line, unit, scale }: Draft): BalanceChoice | null {
+function choiceOf(draft: Draft): BalanceChoice | null {
+  const { kind, scale } = draft;
   switch (kind) {
     case 'simulated':
     case 'typed':
       return { kind };
     case 'serial':
-      return path.trim() === '' ? null : { kind, path, shape, line, ...(unit === '' ? {} : { unit }) };
+      return serialOf(draft);
     case 'usb': {
       if (scale === null) return null;
       const { vendorId, productId, serialNumber } = scale;
       return { kind, path: scale.path, device: { vendorId, productId, serialNumber } };
     }
   }
+}
+
+function serialOf({ path, shape, line, unit, sends, ask }: Draft): BalanceChoice | null {
+  const asks = ask ?? shapes.value.find((one) => one.name === shape)?.ask ?? null;
+  if (path.trim() === '' || (sends === 'asked' && asks === null)) return null;
+  return {
+    kind: 'serial',
+    path,
+    shape,
+    line,
+    ...(unit === '' ? {} : { unit }),
+    ...(sends === 'asked' && asks !== null ? { ask: asks } : {}),
+    ...(sends === 'key' ? { byKey: true } : {}),
+  };
 }
 
 interface PartProps {
@@ -121,12 +145,50 @@ function Ports({ draft, change }: PartProps) {
       </label>
       <Press
         slim
-        disabled={draft.path.trim() === '' || finding.value?.state === 'listening'}
+        disabled={draft.path.trim() === '' || isBusy(finding.value)}
         onPress={() => void find(draft.path.trim())}
       >
         Find settings and shape at this port
       </Press>
     </fieldset>
+  );
+}
+
+const SENDS: readonly (readonly [Sends, string])[] = [
+  ['always', 'by itself, again and again'],
+  ['asked', 'only when asked'],
+  ['key', 'only when Print is pressed on it'],
+];
+
+function SendsPick({ draft, change }: PartProps) {
+  const shape = shapes.value.find((one) => one.name === draft.shape);
+  const none = draft.sends === 'asked' && draft.ask === undefined && (shape?.ask ?? null) === null;
+  return (
+    <>
+      <label>
+        It sends
+        <select
+          value={draft.sends}
+          onChange={(event) => {
+            const given = SENDS.find(([sends]) => sends === event.currentTarget.value);
+            if (given !== undefined) change({ sends: given[0] });
+          }}
+        >
+          {SENDS.map(([sends, words]) => (
+            <option key={sends} value={sends}>
+              {words}
+            </option>
+          ))}
+        </select>
+      </label>
+      {none && (
+        <p class="advice">
+          {shape === undefined
+            ? 'Choose the shape of its lines: the command to ask with goes by it.'
+            : 'No command is known that asks balances of this shape.'}
+        </p>
+      )}
+    </>
   );
 }
 
@@ -137,7 +199,10 @@ function Shapes({ draft, change }: PartProps) {
     <>
       <label>
         Shape of its lines
-        <select value={draft.shape} onChange={(event) => change({ shape: event.currentTarget.value })}>
+        <select
+          value={draft.shape}
+          onChange={(event) => change({ shape: event.currentTarget.value, ask: undefined })}
+        >
           <option value={RECOGNISE}>recognise it from what comes</option>
           {shapes.value.map((one) => (
             <option key={one.name} value={one.name}>
@@ -167,6 +232,7 @@ function Shapes({ draft, change }: PartProps) {
           ))}
         </datalist>
       </label>
+      <SendsPick draft={draft} change={change} />
       <UnitPick unsaid="as its lines say" value={draft.unit} change={(unit) => change({ unit })} />
     </>
   );

@@ -1,19 +1,21 @@
 import { useComputed } from '@preact/signals';
 import { Press } from '../parts/press.tsx';
-import { actions, phase, poured, solid, step, typed } from '../state/bench.ts';
+import { actions, phase, poured, printed, solid, step, typed } from '../state/bench.ts';
 import { refusal } from '../state/bottle.ts';
 import { act } from '../state/doing.ts';
 import { connection } from '../state/host.ts';
 import { Detail } from './choices.tsx';
 
+function untilSolid(): string {
+  if (typed.value) return 'until one is typed';
+  return printed.value ? 'until Print is pressed on the balance' : 'while the reading moves';
+}
+
 /** The actions of the moment with their keys, and the pour against its window in words. */
 export function Bar() {
   const said = useComputed(() => {
     const now = step.value;
-    if (phase.value === 'pouring' && !solid.value)
-      return typed.value
-        ? 'Figures are hollow until one is typed.'
-        : 'Figures are hollow while the reading moves.';
+    if (phase.value === 'pouring' && !solid.value) return `Figures are hollow ${untilSolid()}.`;
     // Beside five actions there is no room; the ledger says the same.
     if (actions.value.length > 4 || now === null || poured.value === null || Number(poured.value) === 0)
       return '';

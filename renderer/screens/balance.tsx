@@ -6,7 +6,17 @@ import { LinkShape } from '../parts/shapes.tsx';
 import { Pipette } from '../pour/pipette.tsx';
 import { Typed } from '../pour/typed.tsx';
 import { chosen, fetchBalances, press } from '../state/balance.ts';
-import { display, link, linkMessage, linkWhat, moving, shows, simulated, typed } from '../state/bench.ts';
+import {
+  display,
+  link,
+  linkMessage,
+  linkWhat,
+  moving,
+  printed,
+  shows,
+  simulated,
+  typed,
+} from '../state/bench.ts';
 import { addBench, benches, benchName, fetchBenches, goToBench, removeBench } from '../state/benches.ts';
 import { benchId } from '../state/host.ts';
 
@@ -40,9 +50,18 @@ function Keys() {
   );
 }
 
+function PrintKey() {
+  return (
+    <p class="soft">
+      It sends one figure when you press Print on it, once the display is at rest. Tare and zero are pressed
+      on it too.
+    </p>
+  );
+}
+
 function Reading() {
   const drawn = !shows.value ? 'absent' : moving.value ? 'hollow' : 'solid';
-  const at = typed.value ? 'typed' : moving.value ? 'moving' : 'settled';
+  const at = typed.value ? 'typed' : printed.value ? 'printed' : moving.value ? 'moving' : 'settled';
   return (
     <section class="reading" aria-label="The balance now">
       <p class="reading-what">
@@ -62,7 +81,7 @@ function Reading() {
           {linkMessage}
         </p>
       )}
-      {typed.value ? <Typed keyed={false} /> : <Keys />}
+      {typed.value ? <Typed keyed={false} /> : printed.value ? <PrintKey /> : <Keys />}
       <KnownBy />
       {simulated.value && <Pipette keyed={false} />}
     </section>

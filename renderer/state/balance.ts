@@ -63,13 +63,17 @@ export async function choose(choice: BalanceChoice): Promise<void> {
 
 let following = false;
 
+/** It listens or asks, and has not ended. */
+export const isBusy = (view: FindingView | null): boolean =>
+  view?.state === 'listening' || view?.state === 'asking';
+
 /** Shows how the looking stands until it has ended; what was found is then the remembered choice. */
 async function follow(first: FindingView | null): Promise<void> {
   if (first !== null) finding.value = first;
-  if (following || first?.state !== 'listening') return;
+  if (following || !isBusy(first)) return;
   following = true;
   try {
-    for (let now: FindingView | null = first; now?.state === 'listening'; ) {
+    for (let now: FindingView | null = first; isBusy(now); ) {
       await new Promise((resolve) => setTimeout(resolve, LOOK_EVERY));
       now = await ask('balance.finding', {});
       if (now !== null) finding.value = now;
@@ -80,9 +84,24 @@ async function follow(first: FindingView | null): Promise<void> {
   chosen.value = await ask('balance.chosen', {});
 }
 
-/** Looks for the balance by listening, at one port or at all of them. */
-export async function find(path?: string): Promise<void> {
-  await follow(await ask('balance.find', path === undefined ? {} : { path }));
+/** Looks for the balance by listening, at one port or at all of them; `byKey` while its print key is pressed. */
+export async function find(path?: string, byKey = false): Promise<void> {
+  await follow(
+    await ask('balance.find', {
+      ...(path === undefined ? {} : { path }),
+      ...(byKey ? { byKey: true as const } : {}),
+    }),
+  );
+}
+
+/** What would be sent to a silent port whose balance has this shape, or any. */
+export async function fetchQuestions(shape: string | null): Promise<Output<'balance.questions'>> {
+  return (await ask('balance.questions', shape === null ? {} : { shape })) ?? [];
+}
+
+/** The person has agreed: these questions are put to the silent port. */
+export async function askPort(path: string, shape: string | null): Promise<void> {
+  await follow(await ask('balance.ask', { path, ...(shape === null ? {} : { shape }) }));
 }
 
 export async function stopFinding(): Promise<void> {

@@ -11,6 +11,7 @@ const NO_LIVE: LiveView = {
   g: null,
   moving: true,
   typed: false,
+  printed: false,
   range: 'inside',
   at: 0,
 };
@@ -89,5 +90,7 @@ export const shows = computed(() => live.value.figure !== null);
 export const moving = computed(() => live.value.moving);
 /** Figures are typed here: the balance has no way to send them. */
 export const typed = computed(() => live.value.typed);
+/** The balance sends a figure only when its print key is pressed. */
+export const printed = computed(() => live.value.printed);
 /** The balance on this bench is the simulated one, whose pipette is on the screen. */
 export const simulated = computed(() => live.value.what.startsWith('simulated'));

@@ -46,6 +46,55 @@ const WAYS: readonly Way[] = [
     },
   },
   {
+    name: 'pseudo-terminal, only when asked',
+    missing: process.platform === 'win32' ? 'Windows has no pseudo-terminals that open as a port' : null,
+    keys: true,
+    least: 12,
+    open: async () => {
+      const { instrument, port: pty } = await served(onTestFinished, {
+        shape: 'status-letter',
+        streams: false,
+      });
+      const balance = serialBalance({
+        path: pty.path,
+        shape: 'status-letter',
+        line: '9600 8N1',
+        ask: 'SI\r\n',
+      });
+      return { balance, load: () => instrument.controls.putVessel(48.5) };
+    },
+  },
+  {
+    name: 'pseudo-terminal, by its print key',
+    missing: process.platform === 'win32' ? 'Windows has no pseudo-terminals that open as a port' : null,
+    keys: false,
+    least: 1,
+    open: async () => {
+      const { instrument, port: pty } = await served(onTestFinished, {
+        streams: false,
+        hears: false,
+      });
+      const balance = serialBalance({ path: pty.path, shape: 'comma-headed', line: '9600 8N1', byKey: true });
+      /* A hand at the key: pressed until a line has come, and again for each load. */
+      const print = (): void => {
+        const pressing = setInterval(() => instrument.press('print'), 200);
+        const end = balance.onObservation(() => {
+          clearInterval(pressing);
+          end();
+        });
+        onTestFinished(() => clearInterval(pressing));
+      };
+      balance.onState(({ kind }) => kind === 'live' && print());
+      return {
+        balance,
+        load: () => {
+          instrument.controls.putVessel(48.5);
+          setTimeout(print, 2000);
+        },
+      };
+    },
+  },
+  {
     name: 'typed',
     missing: null,
     keys: false,

@@ -43,6 +43,7 @@ const asked = SHAPES.map(({ name }) => name).filter((name) => !NEVER.includes(na
 describe.concurrent('asking a silent balance', () => {
   it.for(asked)(
     'finds %s by its answer, with allowed bytes only, and reads on by asking',
+    { timeout: 60_000 },
     async (shape, { expect, onTestFinished }) => {
       const { instrument, port } = await served(onTestFinished, { shape, streams: false, seed: 5 });
       instrument.controls.putVessel(48.5);
@@ -65,11 +66,11 @@ describe.concurrent('asking a silent balance', () => {
       await expect.poll(() => weights(observations).at(-1), { timeout: 8000 }).toMatch(/^48\.50/);
       expect(balance.state).toMatchObject({ kind: 'live', shape });
     },
-    60_000,
   );
 
   it.for(NEVER)(
     'gets no answer from %s, and sends it nothing that is not allowed',
+    { timeout: 60_000 },
     async (shape, { expect, onTestFinished }) => {
       const { instrument, port } = await served(onTestFinished, { shape, streams: false, seed: 5 });
       const sent = overheard(instrument);
@@ -97,7 +98,6 @@ describe.concurrent('asking a silent balance', () => {
         'w CR LF at 9600 8N1',
       ]);
     },
-    60_000,
   );
 
   it('sends nothing to a balance of the shape "unpadded" where the person says that it is one', async ({

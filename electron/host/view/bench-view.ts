@@ -36,7 +36,7 @@ import {
   takingFace,
   vesselFace,
 } from './moments.ts';
-import { isTyped, typedActions, typedChoices, typedFace } from './typed.ts';
+import { isAlone, isPrinted, isTyped, typedActions, typedChoices, typedFace } from './typed.ts';
 
 const zero = new Decimal(0);
 
@@ -52,6 +52,7 @@ function liveView(live: Live, settling: SettlingState): LiveView {
     g: reading?.g ?? null,
     moving: settling.settled === null,
     typed: isTyped(link),
+    printed: isPrinted(link),
     range: live.range,
     at: live.at,
   };
@@ -238,8 +239,8 @@ function pourView(
     next: following === null ? null : nextBottle(state, following),
   };
   const choices = state.phase === 'over' ? choicesFor(state) : null;
-  const typed = isTyped(live.link);
-  const led = typed ? null : ledBy(state, live, hand, settled);
+  const alone = isAlone(live.link);
+  const led = alone ? null : ledBy(state, live, hand, settled);
   const faced = face(state, live, settled, steps, led);
   const cards = choices === null ? [] : choiceViews(state, choices, overBy(state));
   const actions = actionsOf(state, { settled, begun: begunBy(state, live) }, choices);
@@ -249,7 +250,7 @@ function pourView(
     formula: state.facts.formula.name,
     total: shown(state.total, state),
     phase: state.phase,
-    ...(typed ? typedFace(state, faced, settled) : faced),
+    ...(alone ? typedFace(state, faced, live.link, settled) : faced),
     cue: led?.guidance.phase ?? null,
     willSettle: settleMark(state, led, line),
     paused: state.paused !== null,
@@ -257,8 +258,8 @@ function pourView(
     ...besides(state),
     ladder: ladder(state, line),
     ...steps,
-    choices: typed ? typedChoices(cards) : cards,
-    actions: typed ? typedActions(actions) : actions,
+    choices: alone ? typedChoices(cards) : cards,
+    actions: alone ? typedActions(actions) : actions,
     result: state.phase === 'closed' ? resultOf(state) : null,
   };
 }

@@ -10,6 +10,16 @@ import type { Face } from './moments.ts';
 /** Whether the figures of this balance are typed: no stream to lead the hand by. */
 export const isTyped = (link: LinkState): boolean => link.kind === 'live' && link.shape === TYPED_SHAPE;
 
+/** Whether the balance sends a figure only when its print key is pressed. */
+export const isPrinted = (link: LinkState): boolean => link.kind === 'live' && link.byKey === true;
+
+/** Whether figures come one by one, each at rest, and no stream leads the hand. */
+export const isAlone = (link: LinkState): boolean => isTyped(link) || isPrinted(link);
+
+/** What the person does for a figure to be taken. */
+const taking = (link: LinkState): string =>
+  isPrinted(link) ? 'press Print on the balance' : 'type the figure';
+
 /** What to look for on the display, since it cannot be followed from here. */
 function lookFor(state: PourState): string | null {
   const window = (at: Decimal, from: Decimal, to: Decimal): string =>
@@ -27,14 +37,20 @@ function lookFor(state: PourState): string | null {
   return null;
 }
 
-/** The face of a moment where figures are typed: hollow until one is, and the hint says what to type. */
-export function typedFace(state: PourState, face: Face, settled: boolean): Face {
+/** The face of a moment where figures come one by one: hollow until one is there, and the hint says what to do for it. */
+export function typedFace(state: PourState, face: Face, link: LinkState, settled: boolean): Face {
+  const take = taking(link);
   const aim = lookFor(state);
-  if (aim !== null) return { ...face, hint: `${aim} Let it rest, type it.` };
+  if (aim !== null) return { ...face, hint: `${aim} Let it rest, ${isPrinted(link) ? take : 'type it'}.` };
   if (state.phase === 'vessel' && !settled)
-    return { ...face, hint: 'Empty vessel in the middle of the pan. Let it rest, type the figure.' };
+    return { ...face, hint: `Empty vessel in the middle of the pan. Let it rest, ${take}.` };
   if (state.phase === 'closing' && !settled)
-    return { ...face, hint: 'Type what the display shows with vessel and batch, then close.' };
+    return {
+      ...face,
+      hint: isPrinted(link)
+        ? 'Vessel and batch on the pan: let it rest, press Print on the balance, then close.'
+        : 'Type what the display shows with vessel and batch, then close.',
+    };
   return face;
 }
 
