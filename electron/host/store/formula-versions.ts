@@ -29,6 +29,8 @@ export interface SaveHow {
   readonly base?: number | undefined;
   /** The batch whose as-made composition it takes over. */
   readonly adopted?: string | undefined;
+  /** It takes a number of its own, also where the head was never poured. */
+  readonly asNew?: boolean | undefined;
 }
 
 /** A batch that was poured from a version. */
@@ -63,6 +65,13 @@ export interface FormulaVersions {
   adoptedFrom(batch: string): { readonly id: string; readonly n: number } | null;
   /** Lots that a batch of this formula became. */
   bottlesOf(id: string): Lot[];
+  /** Materials, and the heads of all formulas: the same object until something is stored. */
+  known(): Known;
+}
+
+export interface Known {
+  readonly materials: readonly Material[];
+  readonly formulas: readonly Formula[];
 }
 
 interface Row {
@@ -204,6 +213,24 @@ export function openPouredVersions(
   };
 }
 
+/** Reads what is known anew only when something was stored since. */
+function openKnown(db: Database.Database): () => Known {
+  const stamp = db.prepare<[], { n: number }>('SELECT total_changes() AS n');
+  const bodies = (table: string) => db.prepare<[], { body: string }>(`SELECT body FROM ${table}`);
+  const [materials, formulas] = [bodies('material'), bodies('formula')];
+  const parsed = <T>(rows: readonly { body: string }[]): T[] => rows.map((row) => JSON.parse(row.body) as T);
+  let kept: { readonly n: number; readonly known: Known } | null = null;
+  return () => {
+    const n = stamp.get()?.n ?? 0;
+    if (kept?.n !== n)
+      kept = {
+        n,
+        known: { materials: parsed<Material>(materials.all()), formulas: parsed<Formula>(formulas.all()) },
+      };
+    return kept.known;
+  };
+}
+
 /** Versions on an open database. */
 export function openFormulaVersions(db: Database.Database): FormulaVersions {
   const sql = statements(db);
@@ -239,15 +266,15 @@ export function openFormulaVersions(db: Database.Database): FormulaVersions {
   }
 
   /** The number that a change of `before` is stored under. */
-  function numberAfter(before: FormulaVersion | null): number {
+  function numberAfter(before: FormulaVersion | null, asNew: boolean): number {
     if (before === null) return 1;
     const stored = sql.at.get(before.id, before.n) !== undefined;
     if (!stored) {
       const poured = sql.batches.all(before.id).length > 0;
       keepFirst(sql, before, poured);
-      return poured ? before.n + 1 : before.n;
+      return poured || asNew ? before.n + 1 : before.n;
     }
-    return before.fixed ? before.n + 1 : before.n;
+    return before.fixed || asNew ? before.n + 1 : before.n;
   }
 
   function store(written: WrittenFormula, how: SaveHow): { formula: Formula; version: number } {
@@ -261,7 +288,7 @@ export function openFormulaVersions(db: Database.Database): FormulaVersions {
     if (before !== null && canonicalJson(before.written) === canonicalJson(written))
       return { formula: before.formula, version: before.n };
     const { formula: resolved } = resolve(written, sources);
-    const n = numberAfter(before);
+    const n = numberAfter(before, how.asNew === true);
     const formula: Formula = { ...resolved, version: n };
     const body = JSON.stringify({ why: how.why, written, formula } satisfies Body);
     if (sql.at.get(written.id, n) === undefined)
@@ -293,6 +320,7 @@ export function openFormulaVersions(db: Database.Database): FormulaVersions {
     batchesOf: (id) => sql.batches.all(id),
     usedBy: (id) => sql.usedBy.all(id),
     adoptedFrom: (batch) => sql.adopted.get(batch) ?? null,
+    known: openKnown(db),
     bottlesOf: (id) => sql.bottles.all(id).map((row) => JSON.parse(row.body) as Lot),
   };
 }
