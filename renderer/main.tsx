@@ -18,6 +18,7 @@ import { buttons, remember, sheet } from './state/preferences.ts';
 import { readRoute, route, type Screen, screen } from './state/route.ts';
 import { traceHears } from './state/trace.ts';
 import { tell } from './state/troubles.ts';
+import { keepWritingIn } from './state/writing.ts';
 
 const SCREEN_OF: Readonly<Record<Screen, () => preact.JSX.Element>> = {
   organ: OrganScreen,
@@ -65,6 +66,7 @@ async function reachHost(): Promise<void> {
 }
 
 remember(localStorage);
+keepWritingIn(localStorage);
 effect(() => {
   document.documentElement.dataset.sheet = sheet.value;
   document.documentElement.dataset.buttons = buttons.value;

@@ -7,9 +7,11 @@ export interface Route {
   readonly screen: Screen;
   /** The formula or batch that the screen opens; null for its list. */
   readonly item: string | null;
+  /** The leaf of the item; null for the first. */
+  readonly leaf: string | null;
 }
 
-export const route = signal<Route>({ screen: 'pour', item: null });
+export const route = signal<Route>({ screen: 'pour', item: null, leaf: null });
 export const screen = computed(() => route.value.screen);
 
 const isScreen = (name: string): name is Screen => SCREENS.some((one) => one === name);
@@ -25,13 +27,15 @@ function decoded(text: string): string | null {
 
 /** Reads an address fragment such as "#records/7f3a"; anything else is Pour. */
 export function readRoute(fragment: string): Route {
-  const [name = '', item = ''] = fragment.replace(/^#/, '').split('/');
+  const [name = '', item = '', leaf = ''] = fragment.replace(/^#/, '').split('/');
   return isScreen(name)
-    ? { screen: name, item: item === '' ? null : decoded(item) }
-    : { screen: 'pour', item: null };
+    ? { screen: name, item: item === '' ? null : decoded(item), leaf: leaf === '' ? null : decoded(leaf) }
+    : { screen: 'pour', item: null, leaf: null };
 }
 
-/** The address fragment of a screen, of one item of it where given. */
-export function fragmentOf(name: Screen, item?: string): string {
-  return item === undefined ? `#${name}` : `#${name}/${encodeURIComponent(item)}`;
+/** The address fragment of a screen, of one item of it where given, and of a leaf of that. */
+export function fragmentOf(name: Screen, item?: string, leaf?: string): string {
+  if (item === undefined) return `#${name}`;
+  const parts = leaf === undefined ? [item] : [item, leaf];
+  return `#${[name, ...parts.map(encodeURIComponent)].join('/')}`;
 }

@@ -54,14 +54,19 @@ describe('a number and its unit', () => {
 describe('addresses', () => {
   it('come back as they went', () => {
     const item = 'a/b #7';
-    expect(readRoute(fragmentOf('records', item))).toEqual({ screen: 'records', item });
-    expect(readRoute(fragmentOf('organ'))).toEqual({ screen: 'organ', item: null });
+    expect(readRoute(fragmentOf('records', item))).toEqual({ screen: 'records', item, leaf: null });
+    expect(readRoute(fragmentOf('formulas', item, 'write'))).toEqual({
+      screen: 'formulas',
+      item,
+      leaf: 'write',
+    });
+    expect(readRoute(fragmentOf('organ'))).toEqual({ screen: 'organ', item: null, leaf: null });
   });
 
   it('that name no screen lead to Pour', () => {
-    expect(readRoute('#elsewhere/1')).toEqual({ screen: 'pour', item: null });
-    expect(readRoute('')).toEqual({ screen: 'pour', item: null });
-    expect(readRoute('#records/%')).toEqual({ screen: 'records', item: null });
+    expect(readRoute('#elsewhere/1')).toEqual({ screen: 'pour', item: null, leaf: null });
+    expect(readRoute('')).toEqual({ screen: 'pour', item: null, leaf: null });
+    expect(readRoute('#records/%')).toEqual({ screen: 'records', item: null, leaf: null });
   });
 });
 
