@@ -1,4 +1,5 @@
 import { Decimal, decimal } from '../quantity/decimal.ts';
+import { UNDECLARED } from './defaults.ts';
 import type { Lot, Material } from './types.ts';
 
 /** A lot as the plan reckons with it: its parts as decimals, and what kind of bottle it is. */
@@ -6,7 +7,7 @@ export interface Bottle {
   readonly lot: Lot;
   /** Mass fractions by material key. */
   readonly parts: ReadonlyMap<string, Decimal>;
-  /** Mass fraction of all that is not solvent. */
+  /** Mass fraction of all that is neither solvent nor undeclared. */
   readonly strength: Decimal;
   readonly kind: 'neat' | 'dilution' | 'solvent';
 }
@@ -26,6 +27,7 @@ export function bottleOf(lot: Lot, materials: ReadonlyMap<string, Material>): Bo
     const fraction = decimal(text);
     if (fraction.isZero()) continue;
     parts.set(key, fraction);
+    if (key === UNDECLARED) continue;
     if (materials.get(key)?.kind === 'solvent') solvent = solvent.plus(fraction);
     else strength = strength.plus(fraction);
   }

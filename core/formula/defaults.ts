@@ -5,6 +5,9 @@ import type { Material } from './types.ts';
 export const ETHANOL = 'ethanol';
 export const WATER = 'water';
 
+/** Key of what a supplier does not declare beside the purity of a neat material: it is neither wanted nor a solvent. */
+export const UNDECLARED = 'undeclared';
+
 /** Cautions usual in the trade (common practice, no source). They replace no document of the supplier. */
 export const NEAT_CAUTION = 'Neat oil: wear gloves, keep it off the skin and out of the eyes, air the room.';
 export const SOLID_CAUTION = 'Powder: do not breathe the dust.';
@@ -26,6 +29,7 @@ interface Solvent {
 const SOLVENTS: Readonly<Record<string, Solvent>> = {
   ethanol: { name: 'Ethanol', density: '0.789', cautions: [ETHANOL_CAUTION] },
   water: { name: 'Water', density: '0.998', cautions: [] },
+  [UNDECLARED]: { name: 'Undeclared rest', cautions: [] },
   'dipropylene-glycol': { name: 'Dipropylene glycol', density: '1.02', cautions: [] },
   'propylene-glycol': { name: 'Propylene glycol', density: '1.04', cautions: [] },
   'isopropyl-myristate': { name: 'Isopropyl myristate', density: '0.85', cautions: [] },

@@ -1,21 +1,32 @@
 import { z } from 'zod';
 import { Mass } from './table-mass.ts';
 
+/** A lot as it stands on its shelf. */
+export const LotView = z.object({
+  code: z.string(),
+  name: z.string(),
+  strength: z.string(),
+  /** Mass fraction of all that is neat, for sorting and filtering only. */
+  neat: z.number(),
+  stock: Mass.nullable(),
+  bestBefore: z.string().nullable(),
+  supplierLot: z.string().nullable(),
+  finished: z.boolean(),
+  /** Why it is running out, in words; null while it is not. */
+  low: z.string().nullable(),
+  /** Past its date or soon to be, in words; null while it is not. */
+  expiry: z.object({ past: z.boolean(), text: z.string() }).nullable(),
+});
 export const MaterialView = z.object({
+  /** Key of the material; of a blend, the code of its lot. */
   key: z.string(),
   name: z.string(),
   note: z.string().nullable(),
-  kind: z.enum(['neat', 'solvent']),
+  kind: z.enum(['neat', 'solvent', 'blend']),
+  otherNames: z.array(z.string()),
+  cas: z.string().nullable(),
   cautions: z.array(z.string()),
-  lots: z.array(
-    z.object({
-      code: z.string(),
-      name: z.string(),
-      strength: z.string(),
-      stock: Mass.nullable(),
-      bestBefore: z.string().nullable(),
-    }),
-  ),
+  lots: z.array(LotView),
 });
 export const ShelfView = z.object({ family: z.string(), materials: z.array(MaterialView) });
 

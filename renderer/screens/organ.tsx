@@ -1,19 +1,31 @@
 import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { DemoLine } from '../exchange/demo-line.tsx';
-import { LotSheet, MaterialSheet } from '../organ/sheets.tsx';
+import { Dilute } from '../organ/dilute.tsx';
+import { LotSheet, NewLot } from '../organ/lot-sheet.tsx';
+import { MaterialSheet } from '../organ/material-sheet.tsx';
 import { Shelves } from '../organ/shelves.tsx';
+import { Soon } from '../organ/soon.tsx';
 import { Leaves } from '../parts/leaves.tsx';
+import { wanting } from '../state/organ.ts';
 import { fragmentOf, route } from '../state/route.ts';
 import { fetchShelves, shelves } from '../state/workshop.ts';
 
 /** Leaves that stand in the row under the head, in their order; `item` is what the address names them by. */
-const ROW: readonly { readonly item: string; readonly says: string }[] = [{ item: '', says: 'Shelves' }];
+const ROW: readonly { readonly item: string; readonly says: string; readonly count?: () => number }[] = [
+  { item: '', says: 'Shelves' },
+  { item: 'soon', says: 'Running out and expiring', count: () => wanting.value },
+  { item: 'new-material', says: 'New material' },
+];
 
 /** What the address names, by the word before its colon; anything else is the shelves. */
 const LEAF: Readonly<Record<string, (of: string) => JSX.Element>> = {
   lot: (code) => <LotSheet key={code} code={code} />,
+  'new-lot': (material) => <NewLot key={material} of={material} />,
+  dilute: (code) => <Dilute key={code} code={code} />,
   material: (key) => <MaterialSheet key={key} of={key} />,
+  'new-material': () => <MaterialSheet key="" of={null} />,
+  soon: () => <Soon />,
 };
 
 /** "lot:GE-21" is the leaf "lot" of "GE-21". */
@@ -41,10 +53,11 @@ export function OrganScreen() {
       </header>
       <Leaves
         of="Organ"
-        leaves={ROW.map(({ item, says }) => ({
+        leaves={ROW.map(({ item, says, count }) => ({
           href: item === '' ? fragmentOf('organ') : fragmentOf('organ', item),
           says,
           here: leaf === item,
+          ...(count === undefined ? {} : { count: count() }),
         }))}
       />
       <div class="screen-body">{(LEAF[leaf] ?? (() => <Shelves />))(of)}</div>

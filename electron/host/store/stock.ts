@@ -53,6 +53,8 @@ export interface StockStore {
   all(): ReadonlyMap<string, DecimalText>;
   /** The same of one lot; null where nothing was ever said of it. */
   of(lot: string): DecimalText | null;
+  /** The most that each lot was ever said to hold, g; for telling how full it is only. */
+  most(): ReadonlyMap<string, number>;
   /** The oldest first. */
   entries(lot: string): StockEntry[];
   /** Every pour from a lot, the oldest first, joined where one batch poured from it several times between two entries. */
@@ -201,6 +203,9 @@ export function openStock(db: Database.Database): StockStore {
   const lastPour = db.prepare<[string], { at: string | null }>(
     'SELECT max(at) AS at FROM lot_pour WHERE lot = ?',
   );
+  const most = db.prepare<[], { lot: string; g: number }>(
+    'SELECT lot, max(CAST(g AS REAL)) AS g FROM stock_entry GROUP BY lot',
+  );
   const open = openPours(db);
   const sumOf = openSum(db);
   const sums = openSums(db, sumOf);
@@ -234,6 +239,7 @@ export function openStock(db: Database.Database): StockStore {
       );
     },
     of,
+    most: () => new Map(most.all().map(({ lot, g }) => [lot, g])),
     entries,
     takings: (lot) => {
       const now = open().filter((one) => one.lot === lot);
