@@ -7,7 +7,7 @@ import { SurenessShape } from '../parts/shapes.tsx';
 import { underWay } from '../state/bench.ts';
 import { beginDilution, changeDilution, type Diluting, diluting, takeDilution } from '../state/diluting.ts';
 import { wrongAt } from '../state/field-problems.ts';
-import { choices, fetchChoices } from '../state/organ.ts';
+import { choices, fetchChoices, standing } from '../state/organ.ts';
 import { fragmentOf } from '../state/route.ts';
 
 const STRENGTHS = ['50', '20', '10', '5', '2', '1', '0.1'] as const;
@@ -99,6 +99,8 @@ async function go(): Promise<void> {
   if (await takeDilution()) location.hash = fragmentOf('pour');
 }
 
+const nameOf = (code: string): string => standing.value.find((lot) => lot.code === code)?.name ?? '';
+
 /** A dilution of a lot in one gesture: strength, solvent, amount, and off to Pour. */
 export function Dilute({ code }: { code: string }) {
   useEffect(() => {
@@ -110,7 +112,7 @@ export function Dilute({ code }: { code: string }) {
   return (
     <section class="paper dilute" aria-labelledby="dilute-name">
       <h2 id="dilute-name">
-        Dilute <a href={fragmentOf('organ', `lot:${code}`)}>{code}</a>
+        Dilute {nameOf(code)} <a href={fragmentOf('organ', `lot:${code}`)}>{code}</a>
       </h2>
       <Choosing now={now} />
       {now.plan !== null && <Lines plan={now.plan} />}

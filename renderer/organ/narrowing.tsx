@@ -58,7 +58,7 @@ export function NarrowingSide() {
         <TextField
           label="Find"
           type="search"
-          placeholder="name, code, CAS number"
+          placeholder="name, code, CAS"
           hint="Enter opens the lot of a code."
           value={now.words}
           onInput={(words) => narrow({ words })}

@@ -53,8 +53,8 @@ function Bottle({ material }: { material: Material }) {
     <li class="bottle">
       <h3>
         <a href={fragmentOf('organ', `${kind === 'blend' ? 'lot' : 'material'}:${key}`)}>{name}</a>
+        <small>{note ?? kind}</small>
       </h3>
-      <p class="bottle-note">{note ?? kind}</p>
       {lots.length === 0 && <p class="soft">no lot</p>}
       {lots.map((lot) => (
         <LotRow key={lot.code} lot={lot} />

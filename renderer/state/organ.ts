@@ -34,7 +34,8 @@ export function typedLot(): string | null {
   return lots === 1 && only !== undefined ? only.code : null;
 }
 
-const standing = computed(() =>
+/** Every lot that is not finished. */
+export const standing = computed(() =>
   (shelves.value ?? []).flatMap(({ materials }) =>
     materials.flatMap(({ lots }) => lots.filter((lot) => !lot.finished)),
   ),

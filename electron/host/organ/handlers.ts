@@ -1,4 +1,5 @@
 import { bottleOf } from '../../../core/formula/bottle.ts';
+import { ETHANOL } from '../../../core/formula/defaults.ts';
 import type { Lot, Material } from '../../../core/formula/types.ts';
 import { BLENDS, SHELVES, shelfPlace, shelves } from '../organ.ts';
 import { placeOf, type Rooms } from '../rooms.ts';
@@ -15,6 +16,10 @@ const today = (): string => now().slice(0, 10);
 const byName = (a: { readonly name: string }, b: { readonly name: string }): number =>
   a.name.localeCompare(b.name, 'en');
 
+/** What most dilutions are made with stands first, the strongest before the others. */
+const ethanolFirst = (a: Lot, b: Lot): number =>
+  Number(b.composition[ETHANOL] ?? 0) - Number(a.composition[ETHANOL] ?? 0) || byName(a, b);
+
 const isSolvent = (lot: Lot, materials: ReadonlyMap<string, Material>): boolean =>
   bottleOf(lot, materials).kind === 'solvent';
 
@@ -23,7 +28,9 @@ function choices({ materials, lots }: Workshop): Output<'organ.choices'> {
   const byKey = new Map(materials.map((one) => [one.key, one]));
   const families = new Set([...SHELVES, 'solvents', ...materials.map((one) => one.family)]);
   families.delete(BLENDS);
-  const standing = lots.filter((lot) => lot.finished === undefined && isSolvent(lot, byKey)).sort(byName);
+  const standing = lots
+    .filter((lot) => lot.finished === undefined && isSolvent(lot, byKey))
+    .sort(ethanolFirst);
   return {
     families: [...families].sort((a, b) => shelfPlace(a) - shelfPlace(b) || a.localeCompare(b, 'en')),
     materials: [...materials].sort(byName).map(({ key, name, kind }) => ({ key, name, kind })),
