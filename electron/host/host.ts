@@ -10,6 +10,7 @@ import { documentHandlers } from './document-handlers.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
 import { pourSheet } from './documents/pour-sheet.ts';
 import { openDropBook } from './drop-book.ts';
+import { Files } from './exchange/files.ts';
 import { loadDemo } from './exchange/first-run.ts';
 import { exchangeHandlers } from './exchange/handlers.ts';
 import { formulaHandlers } from './formulas/handlers.ts';
@@ -224,8 +225,9 @@ export async function openHost(options: HostOptions): Promise<Host> {
     const seed = () => randomInt(1, 2 ** 31);
     return { bench, balances: new Balances(bench, store.workshop, seed, { setting: balanceSetting(id) }) };
   });
+  const files = new Files();
   const handlersAt = (id: string | undefined): Handlers => {
-    const rooms: Rooms = { ...benches.at(id), store, benches, capabilities: options.capabilities };
+    const rooms: Rooms = { ...benches.at(id), store, benches, capabilities: options.capabilities, files };
     return {
       ...workshopHandlers(rooms),
       ...benchHandlers(rooms),

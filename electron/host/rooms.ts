@@ -1,6 +1,7 @@
 import type { Benches, Place } from './benches.ts';
 import { factsOf, knownOf } from './care/standing.ts';
 import type { CommandBeside } from './commanding.ts';
+import type { Files } from './exchange/files.ts';
 import type { PlanningPlace } from './planning.ts';
 import type { Store } from './store/store.ts';
 import type { Workshop } from './store/workshop.ts';
@@ -21,6 +22,7 @@ export interface Rooms extends Place {
   readonly store: Store;
   readonly benches: Benches;
   readonly capabilities: Capabilities;
+  readonly files: Files;
 }
 
 /** The workshop as plans and pours see it: a lot that is finished stands on no shelf. */

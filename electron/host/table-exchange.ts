@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { BRING_IN_CALLS } from './table-bring-in.ts';
 
 const Nothing = z.object({});
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
@@ -16,6 +17,7 @@ export const WorkshopState = z.object({
 
 /** What a window may ask about bringing lists in and handing them out. */
 export const EXCHANGE_CALLS = {
+  ...BRING_IN_CALLS,
   'workshop.state': call(Nothing, WorkshopState),
   /** Loads the demo into an empty workshop, and chooses the simulated balance for the bench. */
   'workshop.demo': call(Nothing, WorkshopState),
