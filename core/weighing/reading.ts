@@ -50,8 +50,17 @@ export type Observation =
 export type LinkState =
   | { readonly kind: 'none' }
   | { readonly kind: 'opening'; readonly what: string; readonly advice?: string }
-  /** `byKey`: it sends one figure whenever its print key is pressed, and is quiet in between. */
-  | { readonly kind: 'live'; readonly what: string; readonly shape: string; readonly byKey?: true }
+  /**
+   * `byKey`: it sends one figure whenever its print key is pressed, and is quiet in between. `advice`: lines are read,
+   * yet something is wrong that the person should know.
+   */
+  | {
+      readonly kind: 'live';
+      readonly what: string;
+      readonly shape: string;
+      readonly byKey?: true;
+      readonly advice?: string;
+    }
   /** Open, but nothing has arrived for two seconds. */
   | { readonly kind: 'silent'; readonly what: string; readonly advice: string }
   /** Gone: unplugged, powered off, refused. `retrying` says that it is taken up again by itself. */

@@ -4,6 +4,9 @@ import type { Observation } from '../../core/weighing/reading.ts';
 import type { Piece } from './framer.ts';
 import type { Meaning, Shape } from './shape.ts';
 
+/** Words of a low battery (common practice, no source). */
+const LOW_BATTERY = /^ *(?:LO(?:W)?[ -]?BAT(?:T(?:ERY)?)?|BAT(?:T(?:ERY)?)?[ -]?LO(?:W)?)[ .!]*$/i;
+
 /** Lines that many balances print between weights and that are no weight in any shape. */
 const BETWEEN = [
   {
@@ -34,6 +37,13 @@ export class Reader {
     const { text: raw, at } = piece;
     const meaning = this.shape.parse(raw);
     if (meaning === null) {
+      if (LOW_BATTERY.test(raw))
+        return {
+          kind: 'fault',
+          what: 'the balance says its battery is low: charge it or plug it in',
+          raw,
+          at,
+        };
       const between = BETWEEN.find(({ pattern }) => pattern.test(raw));
       if (between !== undefined) return { kind: 'noise', what: between.what, raw, at };
       return { kind: 'refused', raw, why: `the line has not the shape "${this.shape.name}"`, at };

@@ -11,6 +11,16 @@ const CAPTURE = 24;
 /** A line under way at the opening would have gone on within this, ms, at any speed. */
 const QUIET_MS = 300;
 
+/** Of so many last lines so many refused ones are told; below the lower count all is well again. */
+const LOOKED_AT = 30;
+const MANY_REFUSED = 4;
+const FEW_REFUSED = 2;
+/** What the balance reports is told for so long, ms. */
+const REPORT_MS = 4000;
+const HARMED =
+  'Several of its last lines came harmed and were refused; whole ones go on being read. Check plug and cable, and ' +
+  'that line settings and output of the balance are as chosen.';
+
 export interface IntakeOptions {
   /** Unit of the display as the person says it, for shapes that never send one. */
   readonly said?: string | null;
@@ -35,6 +45,10 @@ export class Intake {
   readonly #quietSince: number | null;
   /** Whether what came first is known to be the beginning of a line; null before anything came. */
   #whole: boolean | null = null;
+  /** Of the last lines, whether each was refused. */
+  #refused: boolean[] = [];
+  #harmed = false;
+  #report: { readonly what: string; readonly at: number } | null = null;
 
   /** @param shape null when it is to be recognised */
   constructor(line: LineSettings, shape: Shape | null, { said = null, quietSince }: IntakeOptions = {}) {
@@ -75,12 +89,27 @@ export class Intake {
         understood ||= piece.kind === 'line';
       } else {
         const observation = this.#reader.read(piece);
+        this.#judge(observation);
         observations.push(observation);
         understood ||= observation.kind !== 'refused';
       }
     }
     if (understood) this.#bytesSince = 0;
     return { observations, understood };
+  }
+
+  /** What is wrong although lines are read, at this time; null when nothing is. */
+  warning(at: number): string | null {
+    if (this.#report !== null && at - this.#report.at < REPORT_MS) return this.#report.what;
+    return this.#harmed ? HARMED : null;
+  }
+
+  #judge(observation: Observation): void {
+    const { kind } = observation;
+    if (kind === 'fault') this.#report = { what: observation.what, at: observation.at };
+    this.#refused = [...this.#refused.slice(1 - LOOKED_AT), kind === 'refused'];
+    const count = this.#refused.filter(Boolean).length;
+    this.#harmed = count >= (this.#harmed ? FEW_REFUSED : MANY_REFUSED);
   }
 
   /** Gathers a line; once the shape is told, gives what the gathered lines say. */

@@ -28,14 +28,12 @@ export interface AskOptions {
     readonly of: number;
   }) => void;
   readonly signal?: AbortSignal;
-  /** From one command to the next, ms; {@link EVERY_MS} by default. */
-  readonly every?: number;
+  /** Listened before the first command, and from one command to the next, ms; {@link PACE} by default. */
+  readonly pace?: { readonly before: number; readonly every: number };
 }
 
-/** Before the first command at an opening it is listened, ms: nothing is sent to what speaks by itself. */
-const BEFORE_MS = 400;
-/** From one command to the next, ms: faster writing made a listed balance flood its line. */
-export const EVERY_MS = 1100;
+/** Nothing is sent to what speaks by itself; and writing faster than this made a listed balance flood its line. */
+export const PACE = { before: 400, every: 1100 };
 /** A question that is answered is put so often, until its lines tell the shape. */
 const MOST = 5;
 const SHOWN = 60;
@@ -104,16 +102,16 @@ class Conversation {
   readonly #asking: Asking;
   readonly #opening: Opening;
   readonly #signal: AbortSignal | undefined;
-  readonly #every: number;
+  readonly #pace: NonNullable<AskOptions['pace']>;
   #bytes: Buffer = Buffer.alloc(0);
   #failure: Error | null = null;
 
-  constructor(port: SerialPort, asking: Asking, opening: Opening, { signal, every = EVERY_MS }: AskOptions) {
+  constructor(port: SerialPort, asking: Asking, opening: Opening, { signal, pace = PACE }: AskOptions) {
     this.#port = port;
     this.#asking = asking;
     this.#opening = opening;
     this.#signal = signal;
-    this.#every = every;
+    this.#pace = pace;
     const failed = (error: Error): void => {
       this.#failure ??= error;
     };
@@ -126,14 +124,14 @@ class Conversation {
   }
 
   async hold(tell: () => void): Promise<AskedAt> {
-    if (!(await this.#wait(BEFORE_MS))) return this.#end('stopped');
+    if (!(await this.#wait(this.#pace.before))) return this.#end('stopped');
     if (this.#bytes.length > 0) return this.#end('speaks');
     tell();
     const shapes = SHAPES.filter((one) => this.#asking.shapes.includes(one.name));
     let result: Heard = { kind: 'nothing' };
     for (let n = 0; n < MOST; n++) {
       this.#port.write(outgoing(this.#asking.bytes, this.#opening.line));
-      if (!(await this.#wait(this.#every))) return this.#end('stopped');
+      if (!(await this.#wait(this.#pace.every))) return this.#end('stopped');
       result = hear(this.#bytes, this.#opening, { shapes, whole: true });
       /* An error or an answer of another shape is not asked for twice. */
       if (result.kind === 'found' || !tellsPan(this.#bytes, shapes)) break;

@@ -164,6 +164,8 @@ class SerialBalance implements Balance {
         `Press the ${key} key on the balance.`,
       );
     await commands.send(command);
+    /* Until a command has had its time no question can be put: that is no silence. */
+    if (this.#options.ask !== undefined) this.#lastHeard = this.#now();
     if (commands !== this.#commands)
       throw new LinkTrouble(
         'lost',
@@ -268,9 +270,19 @@ class SerialBalance implements Balance {
   #heard(): void {
     this.#lastHeard = this.#now();
     const { shape, advice } = this.#intake;
-    const byKey = this.#options.byKey === true ? ({ byKey: true } as const) : {};
-    if (shape !== null) this.#signals.set({ kind: 'live', what: this.what, shape: shape.name, ...byKey });
+    if (shape !== null) this.#signals.set(this.#live(shape));
     else this.#signals.set({ kind: 'opening', what: this.what, ...(advice === null ? {} : { advice }) });
+  }
+
+  #live(shape: Shape): Extract<LinkState, { kind: 'live' }> {
+    const warning = this.#intake.warning(this.#now());
+    return {
+      kind: 'live',
+      what: this.what,
+      shape: shape.name,
+      ...(this.#options.byKey === true ? { byKey: true } : {}),
+      ...(warning === null ? {} : { advice: warning }),
+    };
   }
 
   #watchOver(): void {

@@ -46,7 +46,14 @@ export function simulatedBalance(
       });
       end = instrument.onBytes((bytes) => {
         const { observations, understood } = intake.take(instrument.onTheWay(bytes), clock.now());
-        if (understood) signals.set({ kind: 'live', what, shape: shape.name });
+        const warning = intake.warning(clock.now());
+        if (understood)
+          signals.set({
+            kind: 'live',
+            what,
+            shape: shape.name,
+            ...(warning === null ? {} : { advice: warning }),
+          });
         for (const observation of observations) signals.observe(observation);
       });
       instrument.start();

@@ -48,6 +48,7 @@ export function wordsOfLink(state: LinkState): string | null {
     case 'silent':
       return state.advice;
     case 'opening':
+    case 'live':
       return state.advice ?? null;
     default:
       return null;

@@ -12,6 +12,7 @@ import {
 import { pourWindow } from '../../../core/pour/window.ts';
 import { Decimal, decimal } from '../../../core/quantity/decimal.ts';
 import type { DropSize } from '../../../core/weighing/drops.ts';
+import type { LinkState } from '../../../core/weighing/reading.ts';
 import type { SettlingState } from '../../../core/weighing/settling.ts';
 import type { Batch, Live } from '../bench-facts.ts';
 import type { DropBook } from '../drop-book.ts';
@@ -40,9 +41,23 @@ import { isAlone, isPrinted, isTyped, typedActions, typedChoices, typedFace } fr
 
 const zero = new Decimal(0);
 
+/** What the way to the balance has to say. */
+function saidOf(link: LinkState): string | null {
+  switch (link.kind) {
+    case 'lost':
+      return link.why;
+    case 'silent':
+      return link.advice;
+    case 'live':
+      return link.advice ?? null;
+    default:
+      return null;
+  }
+}
+
 function liveView(live: Live, settling: SettlingState): LiveView {
   const { link, reading } = live;
-  const said = link.kind === 'lost' ? link.why : link.kind === 'silent' ? link.advice : null;
+  const said = saidOf(link);
   return {
     link: link.kind,
     what: link.kind === 'none' ? 'no balance chosen' : link.what,
