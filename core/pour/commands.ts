@@ -42,8 +42,8 @@ export type PourCommand =
       readonly materials: readonly Material[];
       readonly reason: string;
     }
-  /** A caution was read and heeded. */
-  | { readonly type: 'heed'; readonly caution: string }
+  /** A caution was read and heeded; `also` the others that stood beside it. */
+  | { readonly type: 'heed'; readonly caution: string; readonly also?: readonly string[] }
   /** Something in the readings that is no pour: from what stood before, to where it went. */
   | {
       readonly type: 'jump';

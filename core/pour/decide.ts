@@ -255,6 +255,12 @@ function addLine(state: PourState, command: Extract<PourCommand, { type: 'add-li
   ];
 }
 
+/** Each caution stands in the record once. */
+const heeded = (state: PourState, cautions: readonly string[]): PourEvent[] =>
+  cautions
+    .filter((caution) => !state.heeded.includes(caution))
+    .map((caution) => ({ type: 'caution-heeded', caution, line: nextLine(state)?.step.line ?? null }));
+
 function interrupted(
   state: PourState,
   command: Extract<PourCommand, { type: 'jump' | 'was-zeroed' | 'recheck' | 're-read' }>,
@@ -298,9 +304,7 @@ export function decide(state: PourState, command: PourCommand): PourEvent[] {
     case 'add-line':
       return addLine(state, command);
     case 'heed':
-      return state.heeded.includes(command.caution)
-        ? []
-        : [{ type: 'caution-heeded', caution: command.caution, line: nextLine(state)?.step.line ?? null }];
+      return heeded(state, [command.caution, ...(command.also ?? [])]);
     case 'jump':
     case 'was-zeroed':
     case 'recheck':

@@ -27,10 +27,13 @@ function addLine(input: Input<'pour.do'>, reason: string, beside: CommandBeside)
 
 function heed(input: Input<'pour.do'>, { state }: CommandBeside): PourCommand {
   const due = state === null ? [] : cautionsDue(state);
-  const found = input.caution === undefined ? due[0] : due.find((one) => one.key === input.caution);
+  const [first, ...others] = due;
+  const found = input.caution === undefined ? first : due.find((one) => one.key === input.caution);
   if (found === undefined)
     throw new HostTrouble('This caution is not due.', 'Pour', 'Follow the present step.');
-  return { type: 'heed', caution: found.key };
+  /* Where a teacher requires them each is heeded by itself. */
+  const alone = input.caution !== undefined || state?.facts.cautions === 'required';
+  return { type: 'heed', caution: found.key, also: alone ? [] : others.map(({ key }) => key) };
 }
 
 /** The command of the core that a window's action stands for, with the reading at rest at this moment. */

@@ -4,6 +4,7 @@ import packageJson from '../../package.json' with { type: 'json' };
 import { Balances } from './balances.ts';
 import { Benches, balanceSetting } from './benches.ts';
 import { careHandlers } from './care/handlers.ts';
+import { cautionRule, keepCautionRule } from './cautions.ts';
 import { commandOf } from './commanding.ts';
 import { shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
@@ -114,6 +115,10 @@ function pourHandlers(rooms: Rooms) {
   const { bench, balances, benches } = rooms;
   return {
     'bench.view': () => bench.view(),
+    'cautions.rule': () => ({ rule: cautionRule(rooms.store.workshop) }),
+    'cautions.choose': ({ rule }: Input<'cautions.choose'>) => ({
+      rule: keepCautionRule(rooms.store.workshop, rule),
+    }),
     'pour.start': ({ operator, cautions, ...draft }: Input<'pour.start'>) => {
       const place = placeOf(rooms);
       const { formula, plan } = draw(draft, place);
@@ -124,7 +129,7 @@ function pourHandlers(rooms: Rooms) {
         lots: place.workshop.lots,
         operator: operator?.trim() || 'not named',
         balance: balanceFacts(rooms),
-        ...(cautions === undefined ? {} : { cautions }),
+        cautions: cautions ?? cautionRule(rooms.store.workshop),
       });
       benches.remember(rooms);
       return bench.view();

@@ -121,7 +121,7 @@ export const ActionView = z.object({
     'end-early',
     /** Adds a line that the plan does not have: wants `lot`, the code of a lot of the organ, and a reason. */
     'add-line',
-    /** A caution was heeded: wants `caution`, its key; absent, the first that is due. */
+    /** Cautions were heeded: `caution` is the key of one; absent, all that are due, or the first where each is required. */
     'heed',
   ]),
   choice: ChoiceKind.optional(),
@@ -197,6 +197,8 @@ export const BenchView = z.object({
   bench: z.string().optional(),
 });
 
+export const CautionRule = z.object({ rule: z.enum(['shown', 'required']) });
+
 const Nothing = z.object({});
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
 
@@ -244,11 +246,14 @@ export const TABLE = {
   'pipette.squeeze': call(z.object({ on: z.boolean() }), Nothing),
   'pipette.vessel': call(z.object({ on: z.boolean() }), Nothing),
   'bench.view': call(Nothing, BenchView),
+  /** Whether cautions are only shown or must be heeded before their bottle, in all later batches of this machine. */
+  'cautions.rule': call(Nothing, CautionRule),
+  'cautions.choose': call(CautionRule, CautionRule),
   'pour.start': call(
     plans.Draft.extend({
       operator: z.string().max(80).optional(),
-      /** A teacher requires cautions to be heeded before their bottle. */
-      cautions: z.enum(['shown', 'required']).optional(),
+      /** Otherwise than the rule of this machine. */
+      cautions: CautionRule.shape.rule.optional(),
     }),
     BenchView,
   ),

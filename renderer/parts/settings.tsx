@@ -1,4 +1,5 @@
 import type { Signal } from '@preact/signals';
+import { CAUTION_RULES, cautionRule, chooseCautionRule, fetchCautionRule } from '../state/caution-rule.ts';
 import { BUTTONS, buttons, SHEETS, sheet, spoken, volume } from '../state/preferences.ts';
 import { CUE_WORDS, CUES } from '../state/sounds.ts';
 import { Press } from './press.tsx';
@@ -11,6 +12,8 @@ const WORDS = {
   dark: 'dark',
   usual: 'usual',
   glove: 'taller, for gloved hands',
+  shown: 'shown before their bottle',
+  required: 'each heeded before its bottle, as a teacher requires',
 } as const;
 
 interface PickProps<T extends keyof typeof WORDS> {
@@ -100,14 +103,44 @@ function Speech() {
   );
 }
 
-/** The window's own likings, opened from the foot of the spine. */
+/** A rule of the machine, not of this window: it holds for every batch that begins from now on. */
+function Cautions() {
+  return (
+    <fieldset>
+      <legend>Cautions, in all batches of this machine</legend>
+      {CAUTION_RULES.map((rule) => (
+        <label class="pick" key={rule}>
+          <input
+            type="radio"
+            name="cautions"
+            checked={cautionRule.value === rule}
+            disabled={cautionRule.value === null}
+            onChange={() => void chooseCautionRule(rule)}
+          />
+          {WORDS[rule]}
+        </label>
+      ))}
+    </fieldset>
+  );
+}
+
+/** The window's own likings, and the rule of the machine for cautions, opened from the foot of the spine. */
 export function Settings() {
   return (
-    <section id="settings" class="settings" popover="auto" aria-label="This window">
+    <section
+      id="settings"
+      class="settings"
+      popover="auto"
+      aria-label="This window"
+      onToggle={(event) => {
+        if (event.newState === 'open') void fetchCautionRule();
+      }}
+    >
       <Pick title="Sheet" name="sheet" all={SHEETS} value={sheet} />
       <Pick title="Buttons" name="buttons" all={BUTTONS} value={buttons} />
       <Sounds />
       <Speech />
+      <Cautions />
     </section>
   );
 }

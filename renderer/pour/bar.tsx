@@ -2,7 +2,7 @@ import { useComputed } from '@preact/signals';
 import { Press } from '../parts/press.tsx';
 import { actions, phase, poured, printed, solid, step, typed } from '../state/bench.ts';
 import { refusal } from '../state/bottle.ts';
-import { act } from '../state/doing.ts';
+import { act, footRests } from '../state/doing.ts';
 import { connection } from '../state/host.ts';
 import { Detail } from './choices.tsx';
 
@@ -29,7 +29,9 @@ export function Bar() {
             key={`${action.do} ${action.choice ?? ''}`}
             primary={action.primary}
             disabled={
-              !action.enabled || (action.primary && refusal.value !== null) || connection.value !== 'open'
+              !action.enabled ||
+              (action.primary && (refusal.value !== null || footRests.value)) ||
+              connection.value !== 'open'
             }
             keyName={action.key}
             onPress={() => act(action)}

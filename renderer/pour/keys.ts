@@ -1,10 +1,10 @@
 import { effect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { keepFocusOnLeaf } from '../parts/back.ts';
-import { actions, cautions, choices, ended, hasPour, pour, simulated } from '../state/bench.ts';
+import { actions, choices, ended, hasPour, pour, simulated } from '../state/bench.ts';
 import { confirmByCode, putRefusalAway, refusal, tornCode } from '../state/bottle.ts';
 import { detailed } from '../state/detail.ts';
-import { actByKey, heed, keyName, leave, reasoning } from '../state/doing.ts';
+import { actByKey, keyName, leave, reasoning } from '../state/doing.ts';
 import { dropOne, squeeze } from '../state/pipette.ts';
 import { fragmentOf } from '../state/route.ts';
 import { type Decided, SCAN_GAP_MS, type Stroke, silence, strike } from '../state/scan.ts';
@@ -48,7 +48,6 @@ function byWindow(name: string): boolean {
   if (ended.value && name === 'Space') openRecord();
   else if (ended.value && name === 'L') void leave();
   else if (refusal.value !== null && name === 'Space') putRefusalAway();
-  else if (cautions.value[0] !== undefined && name === 'H') heed(cautions.value[0].key);
   else if (choices.value.length > 0 && name === 'L') detailed.value = !detailed.value;
   else if (simulated.value && name === 'D') void dropOne();
   else if (simulated.value && name === 'F') void squeeze(true);

@@ -1,6 +1,4 @@
-import { Press } from '../parts/press.tsx';
 import { cautions, next, phase, step } from '../state/bench.ts';
-import { heed } from '../state/doing.ts';
 
 /** What is fetched next, with what to mind about it; beside a line in hand, what to mind about that. */
 export function NextBottle() {
@@ -21,16 +19,11 @@ export function NextBottle() {
         </p>
       )}
       {due[0] !== undefined && (
-        <div class="due">
-          <ul>
-            {due.map(({ key, text }) => (
-              <li key={key}>{text}</li>
-            ))}
-          </ul>
-          <Press slim keyName="H" onPress={() => due[0] !== undefined && heed(due[0].key)}>
-            First is heeded
-          </Press>
-        </div>
+        <ul class="due" aria-label="Before this bottle">
+          {due.map(({ key, text }) => (
+            <li key={key}>{text}</li>
+          ))}
+        </ul>
       )}
       {minded.map((caution) => (
         <p class="soft" key={caution}>

@@ -6,6 +6,20 @@ import { ask, connection } from './host.ts';
 /** The command that is on its way. Given again before its answer, as a bouncing pedal does, it is not sent twice. */
 let sent: string | null = null;
 
+/** So long after a caution was heeded a pedal confirms nothing, ms: a foot that presses twice meant one thing. */
+export const FOOT_RESTS_MS = 700;
+/** A caution was heeded just now: the primary of the next step waits. */
+export const footRests = signal(false);
+let rested: ReturnType<typeof setTimeout> | undefined;
+
+function restFoot(): void {
+  clearTimeout(rested);
+  footRests.value = true;
+  rested = setTimeout(() => {
+    footRests.value = false;
+  }, FOOT_RESTS_MS);
+}
+
 /** The action whose reason is being asked. */
 export const reasoning = signal<ActionView | null>(null);
 
@@ -34,14 +48,16 @@ async function send(input: Parameters<typeof ask<'pour.do'>>[1]): Promise<void> 
   const mark = JSON.stringify(input);
   if (sent === mark) return;
   sent = mark;
+  if (input.do === 'heed') restFoot();
   const view = await ask('pour.do', input);
+  if (input.do === 'heed') restFoot();
   if (sent === mark) sent = null;
   if (view !== null) bench.value = view;
 }
 
 /** Does an action; one that wants a reason asks for it first. */
 export function act(action: ActionView): void {
-  if (!action.enabled) return;
+  if (!action.enabled || (action.primary && footRests.value)) return;
   if (action.reason) reasoning.value = action;
   else void send({ do: action.do, ...(action.choice === undefined ? {} : { choice: action.choice }) });
 }
@@ -51,11 +67,6 @@ export function actWith(reason: string, lot: string): void {
   const action = reasoning.value;
   reasoning.value = null;
   if (action !== null) void send({ do: action.do, reason, ...(lot === '' ? {} : { lot }) });
-}
-
-/** A caution was heeded. */
-export function heed(caution: string): void {
-  void send({ do: 'heed', caution });
 }
 
 export function take(choice: ChoiceView): void {

@@ -170,7 +170,8 @@ async function pour(page: Page, sender: Sender, lines: number): Promise<number> 
   await page.keyboard.press('Space');
   while (sender.sent.length < lines) {
     await until(sender, shows(page, 'Right bottle in hand'), 'a bottle is asked for');
-    await page.keyboard.press('Space');
+    /* Its key takes the bottle whether cautions stand before it or not. */
+    await page.getByRole('button', { name: 'Right bottle in hand' }).click();
     await until(sender, shows(page, 'Settle'), 'a line is poured');
     const target = await page.evaluate(() => {
       const cells = [...document.querySelectorAll('.ledger div')];

@@ -8,7 +8,7 @@ import { tryPort } from '../../drivers/link/serial.ts';
 import type { Instrument, InstrumentOptions } from '../../drivers/simulated/instrument.ts';
 import { servePty } from '../../drivers/simulated/pty.ts';
 import { served } from '../wire/pan.ts';
-import { glance } from './hand.ts';
+import { glance, takeBottle } from './hand.ts';
 import { type OpenWindow, openWindow } from './open.ts';
 
 let folder: string;
@@ -186,8 +186,7 @@ describe('figures typed at the window', () => {
     await say(page, '50,00');
     await until(page, 'Take the vessel');
     await page.keyboard.press('Space');
-    await until(page, 'Right bottle in hand');
-    await page.keyboard.press('PageDown');
+    await takeBottle(page, 'PageDown');
     await page.getByText('g to go').waitFor();
     const first = Number((await glance(page)).figure);
     // What a choice would take by its digit belongs to the figure here: 9 g too much, then the slip put right.
@@ -197,8 +196,7 @@ describe('figures typed at the window', () => {
     expect(await page.getByLabel('Figure on the display').inputValue()).toBe('1');
     await page.keyboard.press('Backspace');
     await say(page, (50 + first).toFixed(2));
-    await until(page, 'Right bottle in hand');
-    await page.keyboard.press('Space');
+    await takeBottle(page);
     await page.getByText('g to go').waitFor();
     const second = Number((await glance(page)).figure);
     await say(page, (50 + first + second).toFixed(2));
@@ -238,8 +236,7 @@ describe('a balance that is unplugged during a pour', () => {
     instrument.controls.putVessel(48.5);
     await untilLabel(page, 'Take the vessel');
     await page.keyboard.press('Space');
-    await untilLabel(page, 'Right bottle in hand');
-    await page.keyboard.press('Space');
+    await takeBottle(page);
     await page.getByText('g to go').waitFor();
     return Number((await glance(page)).figure);
   }

@@ -38,6 +38,35 @@ export function glance(page: Page): Promise<Glance> {
   });
 }
 
+/** Presses a pedal once its first action can be done. @returns the label of what it did */
+export async function pedal(page: Page, key = 'Space'): Promise<string> {
+  const end = Date.now() + 15_000;
+  for (;;) {
+    const [first] = (await glance(page)).actions;
+    if (first?.enabled === true) {
+      await page.keyboard.press(key);
+      return first.label;
+    }
+    if (Date.now() > end) throw new Error(`The pedal can do nothing: ${JSON.stringify(await glance(page))}`);
+    await page.waitForTimeout(LOOK_EVERY_MS);
+  }
+}
+
+/** Takes the bottle that is asked for by the pedal: what is to be heeded first, then the bottle. */
+export async function takeBottle(page: Page, key = 'Space'): Promise<void> {
+  await page
+    .getByRole('button', { name: 'Right bottle in hand' })
+    .or(page.getByRole('button', { name: /heeded/i }))
+    .first()
+    .waitFor();
+  while (/heeded/i.test(await pedal(page, key)))
+    await page
+      .getByRole('button', { name: /heeded/i })
+      .and(page.locator(':enabled'))
+      .waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: 'Settle' }).waitFor();
+}
+
 /** What the hand did, in order. */
 export interface Deeds {
   readonly lines: string[];

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { accessTroubles, leastWriting } from './access.ts';
+import { takeBottle } from './hand.ts';
 import { type OpenWindow, openWindow } from './open.ts';
 
 let data: string;
@@ -91,7 +92,7 @@ describe('the look of every screen', () => {
     await page.keyboard.press('Space');
     await word('fetch the bottle');
     expect(await againstBothSheets()).toEqual([]);
-    await page.keyboard.press('Space');
+    await takeBottle(page);
     await page.locator('.big[data-drawn=hollow]').waitFor();
     expect(await againstBothSheets()).toEqual([]);
     await page.keyboard.down('f');

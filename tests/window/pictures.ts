@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import type { Page } from 'playwright-core';
 import { buildAll, isStale } from '../../electron/build.ts';
+import { takeBottle } from './hand.ts';
 import { openWindow } from './open.ts';
 
 /**
@@ -47,7 +48,7 @@ async function dropUntil(
 }
 
 async function pourInside(page: Page): Promise<void> {
-  await page.keyboard.press('Space');
+  await takeBottle(page);
   await page.getByText('g to go').waitFor();
   await streamTo(page, CUT_OFF);
   await dropUntil(page, ({ unit }) => unit !== 'g to go');
@@ -73,7 +74,7 @@ try {
   await word(page, 'fetch the bottle');
   await pourInside(page);
   await pourInside(page);
-  await page.keyboard.press('Space');
+  await takeBottle(page);
   await page.getByText('g to go').waitFor();
   await page.emulateMedia({ colorScheme: 'light' });
   await streamTo(page, CUT_OFF);

@@ -41,6 +41,22 @@ function correcting(choices: Corrections): ActionView[] {
     : [take('keep', 'Keep and record', 'Space', true)];
 }
 
+/**
+ * The bottle, after its cautions: a press of the pedal that is meant for them confirms nothing. Where they are not
+ * required the bottle can be taken all the same, by its scan or a key of its own.
+ */
+function taking(state: PourState, here: boolean): ActionView[] {
+  const bottle = 'Right bottle in hand';
+  const due = cautionsDue(state).length;
+  if (due === 0) return [action('confirm-bottle', bottle, 'Space', { primary: true, enabled: here })];
+  const required = state.facts.cautions === 'required';
+  const label = required ? 'Done, heeded' : due === 1 ? 'Heeded' : `All ${due} heeded`;
+  return [
+    action('heed', label, 'Space', { primary: true, enabled: here }),
+    ...(required ? [] : [action('confirm-bottle', bottle, 'O', { enabled: here })]),
+  ];
+}
+
 /** What the moment tells the actions about the reading. */
 export interface Moment {
   readonly settled: boolean;
@@ -65,15 +81,12 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
     ];
   /* Drift is seen only at rest; with the balance away there is nothing to wait for. */
   if (state.paused !== null) return [primary('resume', 'Resume', moment.settled || !here), abandon];
-  const required = state.facts.cautions === 'required' ? cautionsDue(state) : [];
   switch (state.phase) {
     case 'vessel':
       return [primary('confirm-vessel', 'Take the vessel', moment.settled && here), pause, abandon];
     case 'bottle':
       return [
-        ...(required.length > 0
-          ? [primary('heed', 'Done, heeded', here)]
-          : [primary('confirm-bottle', 'Right bottle in hand', here)]),
+        ...taking(state, here),
         pause,
         ...rereading(state, moment.settled),
         ...voiding(state),

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { PourEvent } from '../../../core/pour/events.ts';
+import { commandOf } from '../../../electron/host/commanding.ts';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
 import { openDropBook } from '../../../electron/host/drop-book.ts';
 import { Bench } from '../../../electron/host/session.ts';
@@ -291,7 +292,7 @@ describe('given a time away', () => {
     minutes(45);
     balance.rest('52.00');
     expect(notice()?.text).toContain('Break due');
-    expect(view().pour?.actions[0]).toMatchObject({ do: 'confirm-bottle', enabled: true });
+    expect(view().pour?.actions[0]).toMatchObject({ do: 'heed', enabled: true });
     pauseFor(14, '52.00');
     expect(types()).not.toContain('break-taken');
     expect(notice()?.text).toContain('Break due');
@@ -335,6 +336,29 @@ describe('cautions', () => {
     expect(view().pour?.cautions?.map((one) => one.key)).toEqual(expect.arrayContaining(['pipette', 'lid']));
     takeBottle();
     expect(view().pour?.phase).toBe('pouring');
+  });
+
+  it('shown, come before the bottle on the pedal, all with one press; a key of its own takes the bottle', () => {
+    vesselTaken();
+    const [first, second] = view().pour?.actions ?? [];
+    expect(first).toMatchObject({ do: 'heed', key: 'Space', primary: true });
+    expect(second).toMatchObject({ do: 'confirm-bottle', key: 'O', primary: false, enabled: true });
+    const due = view().pour?.cautions?.map((one) => one.key) ?? [];
+    const beside = { state: bench.batch?.state ?? null, workshop: () => demoWorkshop() };
+    bench.do(commandOf({ do: 'heed' }, settledNow(), beside));
+    expect(events().flatMap((one) => (one.type === 'caution-heeded' ? [one.caution] : []))).toEqual(due);
+    expect(view().pour?.actions[0]).toMatchObject({ do: 'confirm-bottle', key: 'Space', primary: true });
+    bench.do({ type: 'heed', caution: due[0] ?? '', also: due });
+    expect(types().filter((one) => one === 'caution-heeded')).toHaveLength(due.length);
+  });
+
+  it('required, are heeded one press each', () => {
+    vesselTaken('required');
+    const due = view().pour?.cautions?.length ?? 0;
+    const beside = { state: bench.batch?.state ?? null, workshop: () => demoWorkshop() };
+    bench.do(commandOf({ do: 'heed' }, settledNow(), beside));
+    expect(view().pour?.cautions).toHaveLength(due - 1);
+    expect(view().pour?.actions.map((one) => one.do)).not.toContain('confirm-bottle');
   });
 
   it('required, stop the bottle until each is heeded; what was heeded is in the record', () => {
