@@ -171,7 +171,9 @@ function newDilutions(
   least: Decimal,
   place: Workplace,
 ): Remedy[] {
-  for (const strength of STRENGTHS) {
+  /* Of a dilution no stronger than the line itself nothing but more of the same would be poured. */
+  const share = decimal(line.fraction ?? '0').times(decimal(formula.tolerance).plus(1));
+  for (const strength of STRENGTHS.filter((one) => share.lt(one))) {
     const dilution = dilutionPlan(formula, line, strength, least, place);
     if (dilution === null) continue;
     const changed = withLot(formula, line.id, dilution.lot.code);

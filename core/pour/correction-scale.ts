@@ -14,6 +14,8 @@ export interface PouredLine {
   readonly poured: Decimal;
   /** The least that can be added. */
   readonly least: Decimal;
+  /** The least that the upper edge of its window must leave room for, so that a hand can meet `least`. */
+  readonly room: Decimal;
 }
 
 /**
@@ -58,7 +60,7 @@ export function exactEdges({ target, poured, least }: PouredLine): Edges {
  * max(m / (t (1 - tolerance)), (m + d) / t).
  */
 export function leastEdges(
-  { target, poured, least }: PouredLine,
+  { target, poured, room }: PouredLine,
   { tolerance, d }: { readonly tolerance: Decimal; readonly d: Decimal },
 ): Edges {
   const t = target.toNumber();
@@ -69,14 +71,14 @@ export function leastEdges(
   return {
     from: reached(a),
     rests: Math.max(a / (t * (1 - share)), (a + step) / t),
-    tops: reached(a + least.toNumber()),
+    tops: reached(a + room.toNumber()),
     exactly: () => {
       const wide = target.times(one.plus(tolerance));
       const upper = (m: Decimal): Decimal => Decimal.min(m.div(wide), m.minus(d).div(target));
       return {
         from: upper(poured),
         rests: Decimal.max(poured.div(target.times(one.minus(tolerance))), poured.plus(d).div(target)),
-        tops: upper(poured.plus(least)),
+        tops: upper(poured.plus(room)),
       };
     },
   };

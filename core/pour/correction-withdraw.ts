@@ -5,6 +5,7 @@ import {
   type CorrectionRules,
   corrections,
   leastTopUp,
+  roomForTopUp,
 } from './correction.ts';
 import { DECIMALS, type Edges, smallestScale } from './correction-scale.ts';
 
@@ -120,7 +121,8 @@ export function withdrawStirred(
   const scale = smallestScale(
     bound.map((line) => {
       const half = kind === 'exact' ? zero : Decimal.max(line.target.times(rules.tolerance), rules.d);
-      return edges(line.poured, line.target.plus(half), line.target.minus(half), leastTopUp(line, rules));
+      const room = kind === 'exact' ? leastTopUp(line, rules) : roomForTopUp(line, rules);
+      return edges(line.poured, line.target.plus(half), line.target.minus(half), room);
     }),
   );
   if (scale.eq(1) || !scale.isFinite()) return null;

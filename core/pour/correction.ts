@@ -93,12 +93,24 @@ const smaller = (a: Decimal, b: Decimal): Decimal => (a.lt(b) ? a : b);
 export const leastTopUp = (line: CorrectionLine, rules: CorrectionRules): Decimal =>
   line.least ?? larger(line.drop, rules.d);
 
+/**
+ * What the upper edge of a window must leave room for where the least top-up decides: that top-up, and a margin for the
+ * hand, since no drop is like the other: half of it or one step of the display, and no more than half the window, with
+ * which the drop lies in the middle of it.
+ */
+export function roomForTopUp(line: CorrectionLine, rules: CorrectionRules): Decimal {
+  const least = leastTopUp(line, rules);
+  const half = larger(line.target.times(rules.tolerance), rules.d);
+  return least.plus(smaller(larger(least.times(oneHalf), rules.d), half));
+}
+
 const bound = (line: CorrectionLine): boolean => !line.accepted && some(line.poured) && some(line.target);
 
 const shapeOf = (line: CorrectionLine, rules: CorrectionRules): PouredLine => ({
   target: line.target,
   poured: line.poured,
   least: leastTopUp(line, rules),
+  room: roomForTopUp(line, rules),
 });
 
 const short = (mass: Decimal): Decimal => mass.toDecimalPlaces(DECIMALS);
@@ -246,7 +258,8 @@ function check(lines: readonly CorrectionLine[], rules: CorrectionRules): void {
  * Exact: the smallest scale at which no line holds more than its target and every top-up can be poured; each line
  * already poured is then topped up to its target. Least: the smallest scale at which no line is past its window and
  * every line below it has a top-up that can be poured; lines inside need nothing. Keep: nothing is scaled.
- * A top-up can be poured from one drop and one step of the display on.
+ * A top-up can be poured from one drop and one step of the display on; the least correction leaves the hand a margin
+ * above it ({@link roomForTopUp}).
  * Both scales are found in closed form, not by trial: each poured line forbids scales below one edge and between two
  * others.
  * @throws RangeError for a tolerance outside 0..1, a readability not above 0, or negative masses

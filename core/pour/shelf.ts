@@ -4,7 +4,7 @@ import { cautionsOf } from '../formula/steps.ts';
 import type { Lot, Material } from '../formula/types.ts';
 import { Decimal, decimal } from '../quantity/decimal.ts';
 import type { Correction, CorrectionRules } from './correction.ts';
-import { leastTopUp } from './correction.ts';
+import { leastTopUp, roomForTopUp } from './correction.ts';
 import type { OtherBottle } from './correction-bottle.ts';
 import type { Counting } from './counting.ts';
 import type { NewBottle, StartFacts } from './events.ts';
@@ -55,8 +55,11 @@ function worthAsking({ lines, qs }: Counting, planned: Correction, rules: Correc
   const filled = lines.find((line) => line.id === qs)?.poured.gt(0) === true;
   for (const [i, line] of lines.entries()) {
     const topUp = planned.lines[i]?.topUp ?? null;
-    const edge = planned.kind === 'exact' ? topUp?.aim : topUp?.high;
-    const decides = edge?.minus(leastTopUp(line, rules)).abs().lte(SAME_MASS) === true;
+    const [edge, least] =
+      planned.kind === 'exact'
+        ? [topUp?.aim, leastTopUp(line, rules)]
+        : [topUp?.high, roomForTopUp(line, rules)];
+    const decides = edge?.minus(least).abs().lte(SAME_MASS) === true;
     const sharesShort = line.lot !== undefined && short.has(line.lot);
     if (decides || sharesShort || (filled && line.poured.isZero())) asked.add(line.id);
   }

@@ -80,9 +80,10 @@ describe('top-ups', () => {
   it('least: a drop larger than the window pushes the scale to where one drop is inside', () => {
     const dropping = line('rose', '1.00', '0.99', { drop: new Decimal('0.5') });
     const { least } = corrections([dropping, line('cedar', '1.00', '1.20')], rules());
-    /* 1.20 / 1.01 = 1.188 leaves rose due 0.18..0.21, less than a drop: on to (0.99 + 0.5) / 1.01. */
-    expect(least.scale.toFixed(9)).toBe(new Decimal('1.49').div('1.01').toFixed(9));
-    expect(least.lines[0]?.topUp?.aim.toFixed(6)).toBe('0.500000');
+    /* 1.20 / 1.01 = 1.188 leaves rose due 0.18..0.21, less than a drop: on to (0.99 + 0.5 + 0.01) / 1.01, where one drop is the middle. */
+    expect(least.scale.toFixed(9)).toBe(new Decimal('1.5').div('1.01').toFixed(9));
+    expect(least.lines[0]?.topUp?.low.toFixed(6)).toBe('0.500000');
+    expect(least.lines[0]?.topUp?.high.toFixed(6)).toBe('0.510000');
   });
 
   it('leaves accepted lines out: no top-up, no pull on the scale, the target scaled for the record', () => {

@@ -44,8 +44,9 @@ function forbids(
   const off = line.poured.minus(target);
   if (off.gt(half.plus(TINY))) return true;
   if (off.gte(half.neg().minus(TINY))) return false;
-  const low = Decimal.max(least, off.neg().minus(half));
-  return low.gt(off.neg().plus(half).plus(TINY));
+  /* One least top-up, with a margin of half of it, or a step, but no more than half the window it began with. */
+  const margin = Decimal.min(Decimal.max(least.div(2), d), Decimal.max(tolerance.times(line.target), d));
+  return off.neg().plus(half).lt(least.plus(margin).minus(TINY));
 }
 
 describe('the exact correction', () => {
@@ -88,6 +89,16 @@ describe('the least correction', () => {
           expect(off.lte(after.half.plus(TINY))).toBe(true);
         }
         expect(least.allInside).toBe(true);
+      }),
+      { numRuns: 400 },
+    );
+  });
+
+  it('leaves every top-up an interval, never one point', () => {
+    fc.assert(
+      fc.property(anyLines, anyRules, (lines, given) => {
+        for (const { topUp } of corrections(lines, given).least.lines)
+          if (topUp !== null) expect(topUp.high.minus(topUp.low).gte(given.d.minus(TINY))).toBe(true);
       }),
       { numRuns: 400 },
     );

@@ -78,7 +78,9 @@ describe('withdrawing from a stirred vessel', () => {
             if (!one.poured.gt(0)) return false;
             const half = kind === 'exact' ? new Decimal(0) : (limits[i] ?? one.half);
             const off = one.poured.minus(one.target);
-            const least = Decimal.max(one.drop, given.d);
+            const drop = Decimal.max(one.drop, given.d);
+            const margin = Decimal.min(Decimal.max(drop.div(2), given.d), limits[i] ?? one.half);
+            const least = kind === 'exact' ? drop : drop.plus(margin);
             return (
               off.gt(half.plus(TINY)) ||
               (off.lt(half.neg().minus(TINY)) && off.plus(least).gt(half.plus(TINY)))

@@ -87,6 +87,17 @@ describe('ways to weigh a line surely', () => {
     }
   });
 
+  it('offer no dilution to make first that is no stronger than the line itself', () => {
+    for (const share of ['0.5', '0.1']) {
+      const same = formula('1', [`rose ${share} ROSE`, 'ethanol qs ETA']);
+      const found = remedies(same, 'l1', place([neat('rose'), ABSOLUTE]));
+      expect(found.map((one) => one.kind)).toEqual(['batch', 'balance']);
+    }
+    const weaker = formula('2', ['rose 0.4 ROSE', 'ethanol qs ETA']);
+    const [first] = remedies(weaker, 'l1', place([neat('rose'), ABSOLUTE]));
+    expect(first).toMatchObject({ kind: 'dilution', strength: '0.5' });
+  });
+
   it('do not promise a larger batch or dilution where the calibration alone is too uncertain', () => {
     const rough = { ...JEWELLERY, c: '0.02' };
     const found = remedies(tiny, 'l1', place([neat('rose'), dilution('rose', '0.01'), ABSOLUTE], rough));
