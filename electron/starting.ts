@@ -7,7 +7,6 @@ import { type Host, openHost } from './host/host.ts';
 import { dataFolder } from './host/place.ts';
 import { troubleOf } from './host/trouble.ts';
 import { findBrowser, openAppWindow } from './loopback/browser.ts';
-import { createPapers } from './loopback/papers.ts';
 import { type Loopback, serveLoopback } from './loopback/server.ts';
 import { DEMO, UNUSABLE_DATA } from './window/channels.ts';
 import { findRuntime, launchDesktop, runtimePackage } from './window/runtime.ts';
@@ -90,11 +89,9 @@ async function show(loopback: Loopback, open: boolean, stop: Promise<void>): Pro
 
 async function loopbackWindow({ data, open, demo }: Options): Promise<void> {
   const stop = interrupted();
-  const papers = createPapers();
-  const capabilities = { saveDialog: null, menu: false, showPdf: papers.show };
-  const host: Host = await openHost({ data, demo, capabilities });
+  const host: Host = await openHost({ data, demo, capabilities: { saveDialog: null, menu: false } });
   try {
-    const loopback = await serveLoopback({ host, pages: join(ROOT, 'dist', 'window'), papers });
+    const loopback = await serveLoopback({ host, pages: join(ROOT, 'dist', 'window') });
     await show(loopback, open, stop);
     await loopback.close();
   } finally {

@@ -9,6 +9,7 @@ import { BalanceScreen } from './screens/balance.tsx';
 import { FormulasScreen } from './screens/formulas.tsx';
 import { OrganScreen } from './screens/organ.tsx';
 import { PourScreen } from './screens/pour.tsx';
+import { PracticeScreen } from './screens/practice.tsx';
 import { RecordsScreen } from './screens/records.tsx';
 import { bench } from './state/bench.ts';
 import { benchesHear, fetchBenches } from './state/benches.ts';
@@ -26,6 +27,7 @@ const SCREEN_OF: Readonly<Record<Screen, () => preact.JSX.Element>> = {
   pour: PourScreen,
   records: RecordsScreen,
   balance: BalanceScreen,
+  practice: PracticeScreen,
 };
 
 const reached = signal(false);

@@ -18,7 +18,9 @@ import { formulaHandlers } from './formulas/handlers.ts';
 import { labelHandlers } from './labels/handlers.ts';
 import { organHandlers } from './organ/handlers.ts';
 import { draw } from './planning.ts';
+import { practiceBenchHandlers } from './practice/bench.ts';
 import { practiceHandlers } from './practice/handlers.ts';
+import { isPractice, machineBench, Practising } from './practice/practising.ts';
 import { declarationView, recordOf, recordView } from './record-view.ts';
 import { recordRows } from './records.ts';
 import { balanceFacts, besideOf, type Capabilities, type Handlers, placeOf, type Rooms } from './rooms.ts';
@@ -231,21 +233,25 @@ export async function openHost(options: HostOptions): Promise<Host> {
     return { bench, balances: new Balances(bench, store.workshop, seed, { setting: balanceSetting(id) }) };
   });
   const files = new Files();
+  const practising = new Practising(store, benches);
+  const { capabilities } = options;
   const handlersAt = (id: string | undefined): Handlers => {
-    const rooms: Rooms = { ...benches.at(id), store, benches, capabilities: options.capabilities, files };
+    const place = benches.at(id === undefined ? id : machineBench(id));
+    const rooms: Rooms = { ...place, store, benches, practising, capabilities, files };
     return {
       ...workshopHandlers(rooms),
       ...benchHandlers(rooms),
       ...balanceHandlers(rooms),
       ...pourHandlers(rooms),
       ...recordHandlers(rooms),
-      ...documentHandlers(store, options.capabilities),
+      ...documentHandlers(store, capabilities),
       ...organHandlers(rooms),
       ...formulaHandlers(rooms),
       ...exchangeHandlers(rooms),
       ...labelHandlers(rooms),
       ...careHandlers(rooms),
       ...practiceHandlers(rooms),
+      ...(isPractice(id) ? practiceBenchHandlers(rooms) : {}),
     };
   };
   const { balances: first } = benches.at();
@@ -255,8 +261,14 @@ export async function openHost(options: HostOptions): Promise<Host> {
   benches.takeUpInterrupted(store.catalog.open().map((row) => row.id));
   return {
     call: (name, input) => answer(handlersAt, name, input),
-    onBench: (listener) => benches.onView(listener),
+    onBench: (listener) => {
+      const stops = [benches.onView(listener), practising.onView(listener)];
+      return () => {
+        for (const stop of stops) stop();
+      };
+    },
     close: async () => {
+      await practising.close();
       await benches.close();
       store.close();
     },

@@ -1,9 +1,9 @@
 import type { Benches, Place } from './benches.ts';
 import { factsOf, knownOf } from './care/standing.ts';
 import type { CommandBeside } from './commanding.ts';
-import type { Document } from './documents/document.ts';
 import type { Files } from './exchange/files.ts';
 import type { PlanningPlace } from './planning.ts';
+import type { Practising } from './practice/practising.ts';
 import type { Store } from './store/store.ts';
 import type { Workshop } from './store/workshop.ts';
 import type { CallName, Input, Output } from './table.ts';
@@ -13,14 +13,6 @@ export interface Capabilities {
   /** Asks for a place with the desktop's own dialog; null when the person declines. */
   readonly saveDialog: ((suggested: string) => Promise<string | null>) | null;
   readonly menu: boolean;
-  /** Shows a PDF where it can be printed; absent where nothing here shows one. */
-  readonly showPdf?: (file: Document) => Promise<ShownPdf>;
-}
-
-/** Where a PDF is shown: an address for the window to open, or the desktop's own viewer; and what to say of it. */
-export interface ShownPdf {
-  readonly address: string | null;
-  readonly told: string;
 }
 
 /** One answer for each call of the typed table. */
@@ -30,6 +22,7 @@ export type Handlers = { readonly [K in CallName]: (input: Input<K>) => Output<K
 export interface Rooms extends Place {
   readonly store: Store;
   readonly benches: Benches;
+  readonly practising: Practising;
   readonly capabilities: Capabilities;
   readonly files: Files;
 }

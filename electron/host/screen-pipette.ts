@@ -23,13 +23,16 @@ const EMPTY_VESSELS = [61.48, 48.93, 55.2, 52.07];
 export class ScreenPipette {
   readonly #pan: PanControls;
   readonly #state: () => PourState | null;
+  readonly #anyDrop: number;
   #timers = new Set<NodeJS.Timeout>();
   #drawing: NodeJS.Timeout | null = null;
   #vessels = 0;
 
-  constructor(pan: PanControls, state: () => PourState | null) {
+  /** @param anyDrop drop of a liquid that no line names, g */
+  constructor(pan: PanControls, state: () => PourState | null, anyDrop = ANY_DROP) {
     this.#pan = pan;
     this.#state = state;
+    this.#anyDrop = anyDrop;
   }
 
   /** Lets `count` drops fall, one after the other. */
@@ -102,7 +105,7 @@ export class ScreenPipette {
 
   #dropMass(): number {
     const line = this.#inHand();
-    return line === null ? ANY_DROP : Number(line.step.drop);
+    return line === null ? this.#anyDrop : Number(line.step.drop);
   }
 
   #flow(): number {

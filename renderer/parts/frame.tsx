@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { underWay } from '../state/bench.ts';
-import { benches, benchName, goToBench } from '../state/benches.ts';
+import { atPractice, benches, benchName, goToBench, machineBench } from '../state/benches.ts';
 import { benchId, connection } from '../state/host.ts';
 import { fragmentOf, route, SCREENS, type Screen } from '../state/route.ts';
 import { Settings } from './settings.tsx';
@@ -13,6 +13,7 @@ const NAMES: Readonly<Record<Screen, string>> = {
   pour: 'Pour',
   records: 'Records',
   balance: 'Balance',
+  practice: 'Practice',
 };
 
 function Spine() {
@@ -22,7 +23,7 @@ function Spine() {
       {SCREENS.map((name) => (
         <a class="tab" key={name} href={fragmentOf(name)} aria-current={name === now ? 'page' : undefined}>
           {NAMES[name]}
-          {name === 'pour' && underWay.value && (
+          {name === 'pour' && underWay.value && !atPractice(benchId.value) && (
             <span class="under-way" role="img" aria-label="a batch is on the bench" />
           )}
         </a>
@@ -42,12 +43,12 @@ function BenchSwitch() {
     <fieldset class="bench-switch">
       <legend class="unseen">Bench</legend>
       {benches.value.map(({ id, batch }) => (
-        <label key={id} data-here={id === benchId.value}>
+        <label key={id} data-here={id === machineBench(benchId.value)}>
           <input
             type="radio"
             name="bench"
             aria-label={`${benchName(id)}${batch === null ? '' : `, ${batch.name}`}`}
-            checked={id === benchId.value}
+            checked={id === machineBench(benchId.value)}
             onChange={() => void goToBench(id)}
           />
           {id}

@@ -8,6 +8,13 @@ import { clearTrace } from './trace.ts';
 /** Every bench of this machine; one where the host has not told yet. */
 export const benches = signal<readonly BenchRow[]>([]);
 
+const PRACTICE = 'practice-';
+
+/** The practice bench that stands beside a bench of the machine, and back. */
+export const practiceBench = (id: string): string => (atPractice(id) ? id : `${PRACTICE}${id}`);
+export const machineBench = (id: string): string => (atPractice(id) ? id.slice(PRACTICE.length) : id);
+export const atPractice = (id: string): boolean => id.startsWith(PRACTICE);
+
 /** What a bench is called. */
 export const benchName = (id: string): string => `Bench ${id}`;
 
@@ -16,7 +23,10 @@ export async function fetchBenches(): Promise<void> {
   if (told === null) return;
   benches.value = told;
   const [first] = told;
-  if (first !== undefined && !told.some((one) => one.id === benchId.value)) await goToBench(first.id);
+  if (first !== undefined && !told.some((one) => one.id === benchId.value)) {
+    const own = machineBench(benchId.value);
+    await goToBench(told.some((one) => one.id === own) ? own : first.id);
+  }
 }
 
 /** Turns this window to another bench. */

@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 
-export const SCREENS = ['organ', 'formulas', 'pour', 'records', 'balance'] as const;
+export const SCREENS = ['organ', 'formulas', 'pour', 'records', 'balance', 'practice'] as const;
 export type Screen = (typeof SCREENS)[number];
 
 export interface Route {

@@ -4,6 +4,7 @@ import { type Catalog, openCatalog } from './catalog.ts';
 import { openDatabase } from './database.ts';
 import { type FormulaVersions, openFormulaVersions } from './formula-versions.ts';
 import { type Journal, openJournal } from './journal.ts';
+import { type Learning, openLearning } from './learning.ts';
 import { openStock, type StockStore } from './stock.ts';
 import { onDisk } from './trouble.ts';
 import { openWorkshop, type WorkshopStore } from './workshop.ts';
@@ -17,6 +18,7 @@ export interface Store {
   readonly stock: StockStore;
   readonly versions: FormulaVersions;
   readonly care: CareStore;
+  readonly learning: Learning;
   /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
   backup(path: string): Counts;
   /** Does all of `act` in one transaction: either everything it writes is stored, or nothing. @throws StoreTrouble */
@@ -36,6 +38,7 @@ export function openStore(folder: string): Store {
     stock,
     versions: openFormulaVersions(db),
     care: openCare(db),
+    learning: openLearning(db),
     backup: (path) => backupTo(db, path),
     together: (act) => onDisk(db.name, db.transaction(act)),
     close: () => db.close(),

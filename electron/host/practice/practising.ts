@@ -1,0 +1,216 @@
+import { randomInt, randomUUID } from 'node:crypto';
+import { join } from 'node:path';
+import type { Learner } from '../../../core/practice/learner.ts';
+import { PASS_MARK } from '../../../core/practice/learner.ts';
+import type { Lesson } from '../../../core/practice/lesson.ts';
+import { MOST_WEIGHT, RULES, type Weights } from '../../../core/practice/score.ts';
+import { MODELS, ROOMS } from '../../../drivers/simulated/physics.ts';
+import { simulatedBalance } from '../../../drivers/simulated/simulated-balance.ts';
+import { Balances } from '../balances.ts';
+import { type Benches, balanceSetting, type Place } from '../benches.ts';
+import { ScreenPipette } from '../screen-pipette.ts';
+import { Bench } from '../session.ts';
+import { openStore, type Store } from '../store/store.ts';
+import type { BenchView } from '../table.ts';
+import { HostTrouble } from '../trouble.ts';
+import { LessonRun } from './run.ts';
+
+/** A practice bench is named by the bench of the machine it stands at: "practice-2". */
+const PREFIX = 'practice-';
+/** Folder of the store of Practice, in the data folder. */
+export const FOLDER = 'practice';
+export const machineBench = (id: string): string => (id.startsWith(PREFIX) ? id.slice(PREFIX.length) : id);
+export const isPractice = (id: string | undefined): id is string => id?.startsWith(PREFIX) === true;
+
+/** Drop of a liquid that no line names, g: water and oil from droppers lie about here. */
+const DROPS = { least: 0.026, most: 0.05 } as const;
+
+/** The practice bench that stands beside one bench of the machine: its own bench, its own balance, its own batches. */
+export interface PracticePlace {
+  readonly id: string;
+  readonly bench: Bench;
+  run: LessonRun | null;
+  pipette: ScreenPipette | null;
+  /** The balance of the machine's bench while it is lent to a lesson. */
+  lent: Balances | null;
+}
+
+/**
+ * Everything that is learnt: a store of its own beside the workshop's, and a practice bench for each bench. The store
+ * is opened when it is first asked for: whatever is wrong with it, the workshop's own starts.
+ */
+export class Practising {
+  readonly #folder: string;
+  #store: Store | null = null;
+  readonly #workshop: Store['workshop'];
+  readonly #benches: Benches;
+  readonly #places = new Map<string, PracticePlace>();
+  readonly #listeners = new Set<(view: BenchView) => void>();
+
+  constructor(workshop: Store, benches: Benches) {
+    this.#workshop = workshop.workshop;
+    this.#benches = benches;
+    this.#folder = join(workshop.folder, FOLDER);
+  }
+
+  /** @throws StoreTrouble when it cannot be opened */
+  get store(): Store {
+    this.#store ??= openStore(this.#folder);
+    return this.#store;
+  }
+
+  get learning(): Store['learning'] {
+    return this.store.learning;
+  }
+
+  /** Practice beside a bench of the machine; made when it is first asked for. */
+  at(machine: string): PracticePlace {
+    const known = this.#places.get(machine);
+    if (known !== undefined) return known;
+    const id = `${PREFIX}${machine}`;
+    const bench = new Bench({
+      journal: this.store.journal,
+      now: () => Date.now(),
+      newId: () => randomUUID(),
+    });
+    bench.onView((view) => {
+      for (const listener of this.#listeners) listener({ ...view, bench: id });
+    });
+    const place: PracticePlace = { id, bench, run: null, pipette: null, lent: null };
+    this.#places.set(machine, place);
+    return place;
+  }
+
+  /** The lesson under way at a bench. @throws HostTrouble when none is */
+  expectRun(machine: string): LessonRun {
+    const { run } = this.at(machine);
+    if (run !== null) return run;
+    throw new HostTrouble('No lesson is under way at this bench.', 'Practice', 'Choose one from the course.');
+  }
+
+  /** Who is learning at a bench; null where nobody was chosen. */
+  learnerAt(machine: string): Learner | null {
+    const id = this.store.workshop.setting(`learner at bench ${machine}`);
+    return this.learning.learners().find((one) => one.id === id) ?? null;
+  }
+
+  chooseLearner(machine: string, id: string): void {
+    if (!this.learning.learners().some((one) => one.id === id))
+      throw new HostTrouble('There is no such learner.', 'Practice', 'Choose one from the list, or add one.');
+    this.store.workshop.set(`learner at bench ${machine}`, id);
+  }
+
+  get weights(): Weights {
+    const set = this.store.workshop.settingsUnder('weight of ');
+    return Object.fromEntries(set.map(({ name, value }) => [name.slice('weight of '.length), Number(value)]));
+  }
+
+  /** @throws HostTrouble when there is no such rule */
+  weigh(rule: string, weight: number): void {
+    if (!RULES.some((one) => one.id === rule))
+      throw new HostTrouble(`There is no rule "${rule}".`, 'Practice', 'Choose one from the list.');
+    this.store.workshop.set(`weight of ${rule}`, String(Math.min(MOST_WEIGHT, Math.max(0, weight))));
+  }
+
+  get passMark(): number {
+    return Number(this.store.workshop.setting('pass mark') ?? PASS_MARK);
+  }
+
+  set passMark(score: number) {
+    this.store.workshop.set('pass mark', String(score));
+  }
+
+  /**
+   * Begins a lesson for whoever is learning at the bench.
+   * @throws HostTrouble when nobody is chosen, a lesson is under way, or the bench's balance cannot be lent
+   */
+  async begin(place: Place, lesson: Lesson, on: 'simulated' | 'bench'): Promise<LessonRun> {
+    const learner = this.learnerAt(place.id);
+    if (learner === null)
+      throw new HostTrouble('Nobody is learning at this bench.', 'Practice', 'Choose who is learning first.');
+    const here = this.at(place.id);
+    if (here.run !== null)
+      throw new HostTrouble(
+        `"${here.run.lesson.title}" is under way at this bench.`,
+        'Practice',
+        'End it or break it off first.',
+      );
+    const seed = randomInt(1, 2 ** 31);
+    const pan = on === 'bench' ? await this.#lend(place, here) : await this.#simulate(here, lesson, seed);
+    try {
+      here.run = new LessonRun({ lesson, learner, bench: here.bench, pan, now: () => Date.now(), seed });
+    } catch (cause) {
+      await this.leave(place);
+      throw cause;
+    }
+    return here.run;
+  }
+
+  /** Clears the practice bench; a balance that was lent goes back to its own bench. */
+  async leave(place: Place): Promise<void> {
+    const here = this.at(place.id);
+    here.run?.leave();
+    here.run = null;
+    here.pipette?.stop();
+    here.pipette = null;
+    here.bench.leave();
+    const { lent } = here;
+    here.lent = null;
+    await lent?.stop();
+    await here.bench.detach();
+    if (lent !== null && this.#benches.all.some((one) => one.id === place.id)) await place.balances.takeUp();
+  }
+
+  async #lend(place: Place, here: PracticePlace): Promise<null> {
+    if (place.bench.batch !== null)
+      throw new HostTrouble(
+        `"${place.bench.batch.name}" is on bench ${place.id}.`,
+        'Practice',
+        'Close it and leave the bench, or take the simulated balance for the lesson.',
+      );
+    if (place.balances.chosen() === null)
+      throw new HostTrouble(
+        'No balance is chosen at this bench.',
+        'Practice',
+        'Choose one on the Balance screen, or take the simulated one for the lesson.',
+      );
+    await place.bench.release();
+    const lent = new Balances(here.bench, this.#workshop, () => randomInt(1, 2 ** 31), {
+      setting: balanceSetting(place.id),
+    });
+    here.lent = lent;
+    try {
+      await lent.takeUp();
+    } catch (cause) {
+      await this.leave(place);
+      throw cause;
+    }
+    return null;
+  }
+
+  async #simulate(here: PracticePlace, lesson: Lesson, seed: number) {
+    const link = simulatedBalance({ seed, room: ROOMS[lesson.room], model: MODELS.A });
+    await here.bench.attach(link);
+    const drop = DROPS.least + ((DROPS.most - DROPS.least) * (seed % 1000)) / 1000;
+    here.pipette = new ScreenPipette(link.controls, () => here.bench.batch?.state ?? null, drop);
+    return link.controls;
+  }
+
+  onView(listener: (view: BenchView) => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  /** Leaves neither a port nor the store open; a lesson under way is broken off. */
+  async close(): Promise<void> {
+    await Promise.all(
+      [...this.#places.values()].map(async ({ run, pipette, lent, bench }) => {
+        run?.leave();
+        pipette?.stop();
+        await lent?.stop();
+        await bench.detach();
+      }),
+    );
+    this.#store?.close();
+  }
+}

@@ -1,0 +1,158 @@
+import { useEffect } from 'preact/hooks';
+import { download } from '../parts/download.ts';
+import { Form, TextField } from '../parts/form.tsx';
+import { Press } from '../parts/press.tsx';
+import { scrolls } from '../parts/scrolls.ts';
+import {
+  addClass,
+  addLearner,
+  chooseLearner,
+  fetchLearners,
+  handPaper,
+  learners,
+  nameTrouble,
+  newClass,
+  newLearner,
+  paperSaid,
+  removeClass,
+  setInClass,
+} from '../state/learners.ts';
+
+type Told = NonNullable<typeof learners.value>;
+
+const wrongWith = (of: 'learner' | 'class'): string | null => {
+  const told = nameTrouble.value;
+  return told?.of === of ? `${told.trouble.what} ${told.trouble.next}` : null;
+};
+
+function Rows({ told }: { told: Told }) {
+  return (
+    <table class="learners">
+      <caption>Learners</caption>
+      <thead>
+        <tr>
+          <th scope="col">Name</th>
+          <th scope="col" class="mass">
+            Lessons passed
+          </th>
+          <th scope="col">At this bench</th>
+          <th scope="col">Papers</th>
+        </tr>
+      </thead>
+      <tbody>
+        {told.learners.map(({ id, name, passed, of }) => (
+          <tr key={id}>
+            <th scope="row">{name}</th>
+            <td class="mass">
+              {passed} of {of}
+            </td>
+            <td>
+              {id === told.chosen ? (
+                <b>is learning here</b>
+              ) : (
+                <Press slim onPress={() => void chooseLearner(id)}>
+                  Learns here
+                  <span class="unseen">: {name}</span>
+                </Press>
+              )}
+            </td>
+            <td>
+              <div class="row">
+                <Press slim onPress={() => void handPaper(id, 'sheet', download)}>
+                  Course sheet
+                  <span class="unseen"> of {name}</span>
+                </Press>
+                <Press
+                  slim
+                  disabled={passed < of}
+                  onPress={() => void handPaper(id, 'certificate', download)}
+                >
+                  Certificate
+                  <span class="unseen"> of {name}</span>
+                </Press>
+              </div>
+            </td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function Classes({ told }: { told: Told }) {
+  return (
+    <section aria-labelledby="classes">
+      <h2 id="classes" class="caption">
+        Classes
+      </h2>
+      {told.classes.map((one) => (
+        <fieldset key={one.id} class="class-of">
+          <legend>{one.name}</legend>
+          {told.learners.map(({ id, name }) => (
+            <label class="tick" key={id}>
+              <input
+                type="checkbox"
+                checked={one.learners.includes(id)}
+                onChange={(event) => void setInClass(one.id, id, event.currentTarget.checked)}
+              />
+              {name}
+            </label>
+          ))}
+          <Press slim onPress={() => void removeClass(one.id)}>
+            Dissolve
+            <span class="unseen"> the class {one.name}</span>
+          </Press>
+        </fieldset>
+      ))}
+      <Form name="Add a class" onSubmit={() => void addClass()}>
+        <TextField
+          label="New class"
+          value={newClass.value}
+          maxLength={80}
+          wrong={wrongWith('class')}
+          onInput={(value) => {
+            newClass.value = value;
+          }}
+        />
+        <div class="row">
+          <button type="submit" class="press slim">
+            Add the class
+          </button>
+        </div>
+      </Form>
+    </section>
+  );
+}
+
+/** Learners and classes: who there is, who is learning at this bench, and their papers. */
+export function Learners() {
+  useEffect(() => void fetchLearners(), []);
+  const told = learners.value;
+  if (told === null) return null;
+  return (
+    <section class="paper" aria-label="Learners and classes" {...scrolls}>
+      <Form name="Add a learner" onSubmit={() => void addLearner()}>
+        <TextField
+          label="New learner"
+          value={newLearner.value}
+          maxLength={80}
+          hint="A first name is enough. There is no password: it is said, not proved."
+          wrong={wrongWith('learner')}
+          onInput={(value) => {
+            newLearner.value = value;
+          }}
+        />
+        <div class="row">
+          <button type="submit" class="press primary">
+            Add, and learn here
+          </button>
+        </div>
+      </Form>
+      {told.learners.length > 0 && <Rows told={told} />}
+      <p role="status" class="soft">
+        {paperSaid}
+      </p>
+      {told.learners.length > 0 && <Classes told={told} />}
+    </section>
+  );
+}
