@@ -1,4 +1,5 @@
 import { useEffect } from 'preact/hooks';
+import { CheckLine } from '../care/check-line.tsx';
 import { momentText } from '../figures/moment.ts';
 import { Press } from '../parts/press.tsx';
 import { PlanSheet } from '../plan/sheet.tsx';
@@ -88,6 +89,7 @@ export function Before() {
   return (
     <div class="before">
       <div class="before-side">
+        <CheckLine />
         <Interrupted />
         <Waiting />
         <Formulas />

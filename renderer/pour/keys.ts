@@ -22,7 +22,7 @@ function inside(target: EventTarget | null, selector: string): boolean {
 const paging = (key: string): boolean => key === 'PageUp' || key === 'PageDown';
 
 /** A key that belongs to what has the focus: a field being typed in, or a button that space and enter press. */
-function belongsToFocus(event: KeyboardEvent): boolean {
+export function belongsToFocus(event: KeyboardEvent): boolean {
   // A line of text has no pages: a pedal works while the focus is in it.
   if (inside(event.target, TYPING)) return !(event.target instanceof HTMLInputElement && paging(event.key));
   return (event.key === ' ' || event.key === 'Enter') && inside(event.target, PRESSABLE);

@@ -1,6 +1,8 @@
 import { useEffect } from 'preact/hooks';
 import { FindMyBalance } from '../balance/finding.tsx';
 import { Ways } from '../balance/ways.tsx';
+import { CareLeaf } from '../care/leaf.tsx';
+import { Leaves } from '../parts/leaves.tsx';
 import { Press } from '../parts/press.tsx';
 import { LinkShape } from '../parts/shapes.tsx';
 import { Pipette } from '../pour/pipette.tsx';
@@ -19,6 +21,7 @@ import {
 } from '../state/bench.ts';
 import { addBench, benches, benchName, fetchBenches, goToBench, removeBench } from '../state/benches.ts';
 import { benchId } from '../state/host.ts';
+import { fragmentOf, route } from '../state/route.ts';
 
 /** By what the balance is known again at the next start, or at another socket. */
 function KnownBy() {
@@ -131,20 +134,34 @@ function Benches() {
 export function BalanceScreen() {
   // At another bench everything is asked anew: it has a balance of its own.
   useEffect(() => void Promise.all([fetchBalances(), fetchBenches()]), [benchId.value]);
+  const caring = (route.value.item ?? '').split(':')[0] === 'care';
   return (
-    <div class="screen">
+    <div class="screen balance-screen">
       <header class="screen-head">
         <h1>Balance</h1>
       </header>
-      <div class="screen-body sided wide-side">
-        <div class="choosing" key={benchId.value}>
-          <FindMyBalance />
-          <Ways />
-        </div>
-        <div>
-          <Reading />
-          <Benches />
-        </div>
+      <Leaves
+        of="Balance"
+        leaves={[
+          { href: fragmentOf('balance'), says: 'On this bench', here: !caring },
+          { href: fragmentOf('balance', 'care'), says: 'Care', here: caring },
+        ]}
+      />
+      {caring ? <CareLeaf /> : <OnThisBench />}
+    </div>
+  );
+}
+
+function OnThisBench() {
+  return (
+    <div class="screen-body sided wide-side">
+      <div class="choosing" key={benchId.value}>
+        <FindMyBalance />
+        <Ways />
+      </div>
+      <div>
+        <Reading />
+        <Benches />
       </div>
     </div>
   );

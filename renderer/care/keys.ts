@@ -1,0 +1,33 @@
+import { useEffect } from 'preact/hooks';
+import { belongsToFocus } from '../pour/keys.ts';
+import { press } from '../state/balance.ts';
+import { live } from '../state/bench.ts';
+import { actByKey, run } from '../state/care.ts';
+import { keyName } from '../state/doing.ts';
+import { typedText } from '../state/typing.ts';
+
+/** In the field for typed figures space and letters mean an action while no figure has been begun. */
+const beganNothing = ({ target, key }: KeyboardEvent): boolean =>
+  target instanceof Element &&
+  target.closest('.typed input') !== null &&
+  typedText.value === '' &&
+  (key === ' ' || /^[a-z]$/i.test(key));
+
+function onDown(event: KeyboardEvent): void {
+  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
+  if (run.value === null || (belongsToFocus(event) && !beganNothing(event))) return;
+  const name = keyName(event.key);
+  if (actByKey(name)) event.preventDefault();
+  else if (name === 'Z' && live.value.link === 'live' && !live.value.typed) {
+    void press('zero');
+    event.preventDefault();
+  }
+}
+
+/** Keys and pedal of a check work from anywhere on the leaf, unless a field is being typed in. */
+export function useCheckKeys(): void {
+  useEffect(() => {
+    addEventListener('keydown', onDown);
+    return () => removeEventListener('keydown', onDown);
+  }, []);
+}
