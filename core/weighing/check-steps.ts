@@ -51,7 +51,7 @@ const off = (label: string): Station => ({
   pan: 'empty',
   load: null,
   label,
-  says: 'Take it off. The pan must come back to zero.',
+  says: 'Take it off. Zero is taken by itself once it rests.',
   byItself: true,
 });
 
@@ -59,7 +59,7 @@ const on = (load: DecimalText | null, label: string, what: string): Station => (
   pan: 'loaded',
   load,
   label,
-  says: `Put ${what} on the middle of the pan, and take the hand away.`,
+  says: `Put ${what} on the middle of the pan. It is taken by itself once it rests.`,
   byItself: true,
 });
 
@@ -94,7 +94,11 @@ export function stationsOf(order: CheckOrder): readonly Station[] {
     case 'eccentricity':
       return [
         first,
-        { ...on(order.load, 'centre', grams(order.load)), byItself: false },
+        {
+          ...on(order.load, 'centre', grams(order.load)),
+          says: `Put ${grams(order.load)} on the middle of the pan. When it rests, say so.`,
+          byItself: false,
+        },
         ...CORNERS.map((place) => corner(place, order.load)),
         off('back to zero'),
       ];

@@ -27,6 +27,7 @@ export class ScreenPipette {
   #timers = new Set<NodeJS.Timeout>();
   #drawing: NodeJS.Timeout | null = null;
   #vessels = 0;
+  #wrong = false;
 
   /** @param anyDrop drop of a liquid that no line names, g */
   constructor(pan: PanControls, state: () => PourState | null, anyDrop = ANY_DROP) {
@@ -77,8 +78,13 @@ export class ScreenPipette {
     else this.#pan.putWeight(g + PUT_SD * normal(Math.random), place);
   }
 
+  get adjustedWrongly(): boolean {
+    return this.#wrong;
+  }
+
   /** Whether the simulated balance is adjusted wrongly from now on, so that a check fails. */
   adjustWrongly(on: boolean): void {
+    this.#wrong = on;
     this.#pan.adjust(on ? WRONG_SHARE : 0);
   }
 

@@ -53,6 +53,8 @@ export const CareView = z.object({
   check: LastCheck,
   /** What to look at before a check. */
   reminders: z.array(z.string()),
+  /** The simulated balance is adjusted wrongly, so that a check fails. */
+  simulatedWrong: z.boolean(),
 });
 
 /** What a check is made with. */
@@ -166,5 +168,5 @@ export const CARE_CALLS = {
     Nothing,
   ),
   /** Adjusts the simulated balance wrongly, by 0.1 %, or puts it right. */
-  'care.wrong': call(z.object({ on: z.boolean() }), Nothing),
+  'care.wrong': call(z.object({ on: z.boolean() }), CareView),
 } as const;

@@ -5,7 +5,7 @@ import { Press } from '../parts/press.tsx';
 import { Typed } from '../pour/typed.tsx';
 import { press } from '../state/balance.ts';
 import { live, moving, shows, simulated, typed } from '../state/bench.ts';
-import { act, adjustWrongly, care, follow, type RunView, weight, wrong } from '../state/care.ts';
+import { act, adjustWrongly, care, follow, type RunView, weight } from '../state/care.ts';
 import { connection } from '../state/host.ts';
 import { dropOne, vessel } from '../state/pipette.ts';
 import { useCheckKeys } from './keys.ts';
@@ -33,12 +33,11 @@ function Figure({ word }: { readonly word: string }) {
   );
 }
 
-const WEIGHTS = ['10', '20', '50', '100'] as const;
+const WEIGHTS: readonly string[] = ['10', '20', '50', '100'];
 
 /** The hands of the simulated balance: weights where the step wants them, or any other, and its own faults. */
 function SimulatedHands({ now }: { readonly now: RunView }) {
   const wanted = now.load ?? care.value?.profile.weight?.parts[0] ?? null;
-  const others = WEIGHTS.filter((one) => one !== wanted);
   return (
     <section class="pipette" aria-label="Weights of the simulated balance">
       <h2>Simulated balance</h2>
@@ -53,7 +52,7 @@ function SimulatedHands({ now }: { readonly now: RunView }) {
             </Press>
           </>
         ) : (
-          (wanted === null ? WEIGHTS : [wanted, ...others]).map((g) => (
+          (wanted === null || WEIGHTS.includes(wanted) ? WEIGHTS : [wanted, ...WEIGHTS]).map((g) => (
             <Press key={g} slim onPress={() => void weight(g, placeOf(now))}>
               {g} g on
             </Press>
@@ -63,7 +62,11 @@ function SimulatedHands({ now }: { readonly now: RunView }) {
           Take off
         </Press>
       </div>
-      <Tick label="Adjusted wrongly, by 0.1 %" on={wrong.value} onTick={(on) => void adjustWrongly(on)} />
+      <Tick
+        label="Adjusted wrongly, by 0.1 %"
+        on={care.value?.simulatedWrong === true}
+        onTick={(on) => void adjustWrongly(on)}
+      />
     </section>
   );
 }
@@ -110,7 +113,7 @@ function Ended({ now }: { readonly now: RunView }) {
   return (
     <div class="check-end">
       <h2>
-        <VerdictShape verdict={result.verdict} /> <span>{WORD[result.verdict]}</span>
+        <VerdictShape verdict={result.verdict} says={WORD[result.verdict]} />
       </h2>
       <p>{result.text}</p>
       <Found result={result} />

@@ -73,7 +73,7 @@ function ThisBalance({ view }: { readonly view: CareView }) {
   return (
     <section class="paper" aria-labelledby="this-balance">
       <h2 id="this-balance">{view.name}</h2>
-      <p class="soft">Known by {view.knownBy}.</p>
+      <p class="soft">Known again as {view.knownBy}.</p>
       <Stands view={view} />
       <section aria-labelledby="reminders">
         <h3 id="reminders" class="caption">

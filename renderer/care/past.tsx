@@ -7,8 +7,18 @@ import { Press } from '../parts/press.tsx';
 import type { HistoryRow } from '../state/care.ts';
 import { VerdictShape } from './verdict.tsx';
 
-const day = (seconds: number): string =>
-  new Date(seconds * 1000).toLocaleDateString('en-GB', { day: 'numeric', month: 'short' });
+const DAYS_2 = 2 * 86_400;
+
+/** Days along the scale; times of the day where it spans less than two. */
+function ticks(splits: readonly number[]): string[] {
+  const short = (splits.at(-1) ?? 0) - (splits[0] ?? 0) < DAYS_2;
+  return splits.map((seconds) => {
+    const at = new Date(seconds * 1000);
+    return short
+      ? at.toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' })
+      : at.toLocaleDateString('en-GB', { day: 'numeric', month: 'short' });
+  });
+}
 
 const grams = (_: uPlot, value: number | null): string =>
   value === null || value === undefined ? '–' : `${value} g`;
@@ -26,7 +36,7 @@ function drawnBy(what: string): (ink: Ink) => Omit<uPlot.Options, 'width' | 'hei
     return {
       scales: { x: { time: true } },
       axes: [
-        axis(ink, { values: (_, splits) => splits.map(day), space: 90 }),
+        axis(ink, { values: (_, splits) => ticks(splits), space: 90 }),
         axis(ink, { label: `${what}, g`, size: 72 }),
       ],
       series: [

@@ -11,7 +11,7 @@ const WORDS: Readonly<Record<Verdict, string>> = {
 };
 
 /** How a check ended, by shape first: a tick, a wave, a cross, a bar, an empty round. */
-export function VerdictShape({ verdict }: { readonly verdict: Verdict }) {
+export function VerdictShape({ verdict, says }: { readonly verdict: Verdict; readonly says?: string }) {
   return (
     <span class={`verdict ${verdict}`}>
       <svg class="mark" viewBox="0 0 14 14" aria-hidden="true">
@@ -21,7 +21,7 @@ export function VerdictShape({ verdict }: { readonly verdict: Verdict }) {
         {verdict === 'stopped' && <path class="hollow" d="M2 7H12" />}
         {verdict === 'none' && <circle class="hollow" cx="7" cy="7" r="5" />}
       </svg>
-      {WORDS[verdict]}
+      {says ?? WORDS[verdict]}
     </span>
   );
 }

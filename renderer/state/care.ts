@@ -1,6 +1,5 @@
 import { effect, signal } from '@preact/signals';
 import type { Input, Output } from '../../electron/host/table.ts';
-import { fetchBalances } from './balance.ts';
 import { live } from './bench.ts';
 import { ask, benchId } from './host.ts';
 
@@ -38,7 +37,7 @@ export async function fetchHistory(): Promise<void> {
 export async function fetchAll(): Promise<void> {
   kept.value = false;
   handedOver.value = null;
-  const [now] = await Promise.all([ask('care.run', {}), fetchCare(), fetchHistory(), fetchBalances()]);
+  const [now] = await Promise.all([ask('care.run', {}), fetchCare(), fetchHistory()]);
   run.value = now;
 }
 
@@ -107,10 +106,9 @@ export const weight = (g: string | null, place: Input<'care.weight'>['place']): 
   ask('care.weight', { g, ...(place === undefined ? {} : { place }) });
 
 /** The simulated balance is adjusted wrongly, so that a check fails. */
-export const wrong = signal(false);
 export async function adjustWrongly(on: boolean): Promise<void> {
   const told = await ask('care.wrong', { on });
-  if (told !== null) wrong.value = on;
+  if (told !== null) care.value = told;
 }
 
 /** Hands the checks over: by the desktop's own dialog where there is one, else through `download`. */

@@ -111,9 +111,5 @@ export function checkHandlers(rooms: Rooms) {
       balances.pipette().weight(g === null ? null : Number(g), place);
       return {};
     },
-    'care.wrong': ({ on }: Input<'care.wrong'>) => {
-      balances.pipette().adjustWrongly(on);
-      return {};
-    },
   };
 }

@@ -32,6 +32,7 @@ export function careView(rooms: Rooms): Output<'care.view'> {
     from: originsOf(rooms, known),
     check: lastCheckOf(rooms, known, Date.now()),
     reminders: remindersOf(known),
+    simulatedWrong: known.identity.id === 'simulated' && rooms.balances.pipette().adjustedWrongly,
   };
 }
 
@@ -87,5 +88,13 @@ function profileHandlers(rooms: Rooms) {
 
 /** Answers the calls about the care of a balance: profile, checks, history. */
 export function careHandlers(rooms: Rooms) {
-  return { ...profileHandlers(rooms), ...checkHandlers(rooms), ...careDocumentHandlers(rooms) };
+  return {
+    ...profileHandlers(rooms),
+    ...checkHandlers(rooms),
+    ...careDocumentHandlers(rooms),
+    'care.wrong': ({ on }: Input<'care.wrong'>) => {
+      rooms.balances.pipette().adjustWrongly(on);
+      return careView(rooms);
+    },
+  };
 }

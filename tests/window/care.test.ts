@@ -1,0 +1,207 @@
+import { mkdtempSync, rmSync, symlinkSync, unlinkSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
+import { servePty } from '../../drivers/simulated/pty.ts';
+import { served } from '../wire/pan.ts';
+import { accessTroubles, leastWriting } from './access.ts';
+import { type OpenWindow, openWindow } from './open.ts';
+
+let folder: string;
+let open: OpenWindow;
+let page: Page;
+
+const opened = async () => {
+  open = await openWindow('loopback', { data: join(folder, 'data') });
+  page = open.page;
+  page.setDefaultTimeout(15_000);
+};
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'pourwright-care-window-'));
+  await opened();
+});
+afterAll(async () => {
+  expect(await open.close()).toBe(0);
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const tab = (name: string) =>
+  page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name }).click();
+const main = () => page.getByRole('main');
+const press = (name: string | RegExp) => main().getByRole('button', { name }).click();
+
+async function use(way: string): Promise<void> {
+  await tab('Balance');
+  await page.getByRole('radio', { name: way }).check();
+  await press('Use this balance');
+}
+
+async function toCheck(title: string): Promise<void> {
+  await tab('Balance');
+  await page
+    .getByRole('navigation', { name: 'Balance', exact: true })
+    .getByRole('link', { name: 'Care' })
+    .click();
+  await page
+    .getByRole('navigation', { name: 'Care of the balance' })
+    .getByRole('link', { name: title })
+    .click();
+  await main().getByRole('heading', { name: title }).waitFor();
+}
+
+/** The pedal does the primary once it can be done. */
+async function pedal(label: string): Promise<void> {
+  await main().locator('.bar').getByRole('button', { name: label, disabled: false }).waitFor();
+  await page.keyboard.press('PageDown');
+}
+
+const step = (says: string | RegExp) => main().locator('.check-step').getByText(says).waitFor();
+
+/** A daily check with the weights on the screen, from its form back to it. */
+async function daily(wrong: boolean, ends: string): Promise<void> {
+  await toCheck('Daily check');
+  await press('Begin');
+  await pedal('The pan is empty, at zero');
+  await step('Put 100 g, class F2 on the middle');
+  if (wrong) await page.getByLabel('Adjusted wrongly, by 0.1 %').check();
+  await press('100 g on');
+  await step('Take it off');
+  await press('Take off');
+  await main().getByRole('heading', { name: ends }).waitFor();
+}
+
+describe('a daily check', () => {
+  it('guides from zero to zero, passes, and is kept', async () => {
+    await use('Simulated balance');
+    await tab('Pour');
+    const due = page.getByRole('region', { name: 'Check of the balance' });
+    await due.getByText('never checked with a check weight').waitFor();
+    await daily(false, 'It passes.');
+    expect(await leastWriting(page)).toBeGreaterThanOrEqual(13);
+    await pedal('Back to the checks');
+    await main()
+      .getByRole('row', { name: /pass 100 g, class F2, read 100\.0/ })
+      .waitFor();
+    expect(await accessTroubles(page)).toEqual([]);
+    await tab('Pour');
+    await main().getByRole('button', { name: 'Start the batch' }).waitFor();
+    await expect.poll(() => due.count()).toBe(0);
+  });
+});
+
+describe('repeatability', () => {
+  it('measures an s that makes lines of a plan less sure, and says where s comes from', async () => {
+    const unsureNow = () => main().locator('.sureness:not(.sure)').count();
+    const unsure = async () => {
+      await tab('Pour');
+      await page.getByRole('radio', { name: /Hedge bank, trial 4/ }).check();
+      await page.getByLabel('Batch size, g').fill('60');
+      await main()
+        .getByText(/lines, 60(\.0+)? g in all/)
+        .waitFor();
+      return unsureNow();
+    };
+    await use('Typed by hand');
+    const before = await unsure();
+    await toCheck('Repeatability');
+    await page.getByLabel('Weighings').selectOption('5');
+    await press('Begin');
+    const type = async (figure: string, then: string) => {
+      await page.getByLabel('Figure on the display').fill(figure);
+      await page.keyboard.press('Enter');
+      await main().locator('.taken li, .check-end').getByText(then).first().waitFor();
+    };
+    await page.getByLabel('Figure on the display').fill('0.00');
+    await page.keyboard.press('Enter');
+    await pedal('The pan is empty, at zero');
+    for (const [n, net] of ['50.00', '50.06', '49.95', '50.00', '50.04'].entries()) {
+      await type(net, `weighing ${n + 1}`);
+      await type('0.00', n === 4 ? 's = 0.042 g (standard uncertainty 0.015 g)' : `zero after ${n + 1}`);
+    }
+    await main().getByText('least weight 2000 max(s, 0.41 d)').waitFor();
+    await pedal('Back to the checks');
+    await unsure();
+    await expect.poll(unsureNow).toBeGreaterThan(before);
+    await tab('Balance');
+    await page.getByRole('link', { name: 'Care' }).click();
+    await page.getByRole('link', { name: /This balance/ }).click();
+    await main()
+      .getByRole('row', { name: /Repeatability s 0\.042\d* g latest repeatability run/ })
+      .waitFor();
+  });
+});
+
+describe('a balance lost in the middle of a check', () => {
+  it('is said, and from the last zero on all is taken anew when it is back', async () => {
+    const { instrument, port } = await served(onTestFinished);
+    const path = join(folder, 'port');
+    symlinkSync(port.path, path);
+    await tab('Balance');
+    await page.getByRole('link', { name: 'On this bench' }).click();
+    await page.getByLabel('Balance on a serial port').check();
+    await page.getByLabel('or another path').fill(path);
+    await press('Use this balance');
+    await page.getByRole('region', { name: 'The balance now' }).getByText('live').waitFor();
+    await toCheck('Daily check');
+    await press('Begin');
+    await pedal('The pan is empty, at zero');
+    instrument.controls.putVessel(100);
+    await step('Take it off');
+    unlinkSync(path);
+    await port.close();
+    const alert = page.getByRole('alert').getByText('Balance lost');
+    await alert.waitFor();
+    expect(await main().locator('.taken li[data-void=true]').count()).toBe(2);
+    instrument.controls.liftVessel();
+    const again = await servePty(instrument);
+    onTestFinished(() => again.close());
+    symlinkSync(again.path, path);
+    await pedal('The pan is empty, at zero');
+    await step('Put 100 g, class F2');
+    await alert.waitFor({ state: 'hidden' });
+    await page.keyboard.press('x');
+    await main().getByRole('heading', { name: 'Stopped' }).waitFor();
+    await pedal('Back to the checks');
+  });
+});
+
+describe('a check that fails', () => {
+  it('is seen on Pour, is told in the record of the next batch, and is there after a restart', async () => {
+    await tab('Balance');
+    await use('Simulated balance');
+    await daily(true, 'It fails.');
+    await pedal('Back to the checks');
+    await tab('Pour');
+    await page
+      .getByRole('region', { name: 'Check of the balance' })
+      .getByText(/Daily check failed.*error \+0\.1\d g, limit ± 0\.02 g/)
+      .waitFor();
+    await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
+    await press('Start the batch');
+    await page.getByRole('button', { name: 'Take the vessel' }).waitFor();
+    await tab('Records');
+    await main()
+      .getByRole('link', { name: /Vetiver/ })
+      .first()
+      .click();
+    await main()
+      .locator('.checked-by.fail')
+      .getByText(/Daily check failed/)
+      .waitFor();
+    expect(await open.close()).toBe(0);
+    await opened();
+    await toCheck('Daily check');
+    const rows = main().locator('.past td.when');
+    await expect.poll(() => rows.count()).toBe(2);
+    await main()
+      .getByRole('button', { name: /^Figures/ })
+      .first()
+      .click();
+    await main()
+      .getByRole('row', { name: /weight on 100\.1\d g/ })
+      .waitFor();
+    await page.getByRole('img', { name: /error over time/ }).waitFor();
+    expect(await accessTroubles(page)).toEqual([]);
+  });
+});
