@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
+import { BringIn } from '../exchange/bring-in.tsx';
 import { DemoLine } from '../exchange/demo-line.tsx';
 import { Dilute } from '../organ/dilute.tsx';
 import { LotSheet, NewLot } from '../organ/lot-sheet.tsx';
@@ -16,6 +17,7 @@ const ROW: readonly { readonly item: string; readonly says: string; readonly cou
   { item: '', says: 'Shelves' },
   { item: 'soon', says: 'Running out and expiring', count: () => wanting.value },
   { item: 'new-material', says: 'New material' },
+  { item: 'bring-in', says: 'Bring in' },
 ];
 
 /** What the address names, by the word before its colon; anything else is the shelves. */
@@ -26,6 +28,7 @@ const LEAF: Readonly<Record<string, (of: string) => JSX.Element>> = {
   material: (key) => <MaterialSheet key={key} of={key} />,
   'new-material': () => <MaterialSheet key="" of={null} />,
   soon: () => <Soon />,
+  'bring-in': () => <BringIn />,
 };
 
 /** "lot:GE-21" is the leaf "lot" of "GE-21". */
