@@ -18,6 +18,7 @@ import { ask, benchId, connection, useBridge } from './state/host.ts';
 import { buttons, remember, sheet } from './state/preferences.ts';
 import { readRoute, route, type Screen, screen } from './state/route.ts';
 import { traceHears } from './state/trace.ts';
+import { watchDue } from './state/trials.ts';
 import { tell } from './state/troubles.ts';
 import { keepWritingIn } from './state/writing.ts';
 
@@ -95,5 +96,6 @@ reachHost()
   .finally(() => {
     // Screens ask the host as soon as they are there: they come once it can be reached.
     reached.value = true;
+    watchDue();
   });
 render(<Program />, place);

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { Mass } from './table-mass.ts';
 import * as plans from './table-plans.ts';
+import { TRIAL_CALLS } from './table-trials.ts';
 import * as written from './table-written.ts';
 
 const Nothing = z.object({});
@@ -73,4 +74,5 @@ export const FORMULA_CALLS = {
     z.object({ batch: z.string(), why: Why }),
     z.object({ id: z.string(), n: z.number().int() }),
   ),
+  ...TRIAL_CALLS,
 } as const;

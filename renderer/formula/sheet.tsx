@@ -9,6 +9,7 @@ import { isKept } from '../state/writing.ts';
 import { FormulaFigures } from './figures.tsx';
 import { FormulaLines, ResolvedLines } from './lines.tsx';
 import { FormulaPicture } from './picture.tsx';
+import { TrialsOfFormula } from './trials.tsx';
 import { Versions } from './versions.tsx';
 import { Writing } from './writing.tsx';
 
@@ -52,12 +53,15 @@ export function FormulaPaper({ sheet, leaf }: { sheet: Sheet; leaf: string | nul
           { href: at(), says: 'Lines and plan', here: leaf === null },
           { href: at('write'), says: isKept(sheet.id) ? 'Write (unsaved)' : 'Write', here: leaf === 'write' },
           { href: at('versions'), says: 'Versions', here: leaf === 'versions', count: sheet.versions.length },
+          { href: at('trials'), says: 'Trials', here: leaf === 'trials' },
         ]}
       />
       {leaf === 'write' ? (
         <Writing id={sheet.id} />
       ) : leaf === 'versions' ? (
         <Versions sheet={sheet} />
+      ) : leaf === 'trials' ? (
+        <TrialsOfFormula id={sheet.id} />
       ) : (
         <PlanLeaf sheet={sheet} />
       )}

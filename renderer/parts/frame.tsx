@@ -4,6 +4,7 @@ import { underWay } from '../state/bench.ts';
 import { atPractice, benches, benchName, goToBench, machineBench } from '../state/benches.ts';
 import { benchId, connection } from '../state/host.ts';
 import { fragmentOf, route, SCREENS, type Screen } from '../state/route.ts';
+import { due } from '../state/trials.ts';
 import { Settings } from './settings.tsx';
 import { Troubles } from './troubles.tsx';
 
@@ -25,6 +26,11 @@ function Spine() {
           {NAMES[name]}
           {name === 'pour' && underWay.value && !atPractice(benchId.value) && (
             <span class="under-way" role="img" aria-label="a batch is on the bench" />
+          )}
+          {name === 'records' && due.value.due.length > 0 && (
+            <span class="due-count" role="img" aria-label={`${due.value.due.length} due`}>
+              {due.value.due.length}
+            </span>
           )}
         </a>
       ))}

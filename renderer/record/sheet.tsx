@@ -1,5 +1,6 @@
 import type { RecordView } from '../../electron/host/table.ts';
 import { clockText, momentText } from '../figures/moment.ts';
+import { AdoptAsMade } from './adopting.tsx';
 import { Amendments } from './amending.tsx';
 import { Comparing } from './comparing.tsx';
 import { Contents } from './contents.tsx';
@@ -8,6 +9,7 @@ import { HandingOver } from './handing-over.tsx';
 import { Estimates, Made } from './made.tsx';
 import { ShelfOffer } from './shelving.tsx';
 import { TracesOf } from './traces.tsx';
+import { Trials } from './trials.tsx';
 
 function Events({ record }: { record: RecordView }) {
   return (
@@ -71,6 +73,8 @@ export function RecordSheet({ record }: { record: RecordView }) {
       <HandingOver batch={record.batch} />
       <Amendments record={record} />
       <Outcome record={record} />
+      <AdoptAsMade batch={record.batch} />
+      {record.status === 'closed' && <Trials batch={record.batch} />}
       <TracesOf record={record} />
       <Comparing record={record} />
       <Events record={record} />

@@ -3,14 +3,14 @@ import { adopted } from '../../../core/formula/adopt.ts';
 import { type ComparedMaterial, compareFormulas } from '../../../core/formula/compare-formulas.ts';
 import type { Formula, Material } from '../../../core/formula/types.ts';
 import type { WrittenFormula } from '../../../core/formula/written.ts';
-import { decimal } from '../../../core/quantity/decimal.ts';
+import { decimal, plain } from '../../../core/quantity/decimal.ts';
 import type { RecordFile } from '../../../core/record/record.ts';
 import { recordOf } from '../record-view.ts';
 import type { FormulaVersion, FormulaVersions } from '../store/formula-versions.ts';
 import type { Store } from '../store/store.ts';
 import type * as table from '../table-written.ts';
 import { HostTrouble } from '../trouble.ts';
-import { byKey, grams, share } from './texts.ts';
+import { byKey, share } from './texts.ts';
 
 type Comparison = z.infer<typeof table.ComparisonOfFormulas>;
 type AdoptView = z.infer<typeof table.AdoptView>;
@@ -27,7 +27,7 @@ function rowView(row: ComparedMaterial, names: ReadonlyMap<string, Material>): C
     a: side(row.a, row.fills.a),
     b: side(row.b, row.fills.b),
     difference: same ? '0 %' : signed(share(decimal(row.difference), 4)),
-    grams: same ? '0' : signed(grams(decimal(row.grams))),
+    grams: same ? '0' : signed(plain(decimal(row.grams).toSignificantDigits(4))),
   };
 }
 

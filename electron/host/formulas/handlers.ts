@@ -10,6 +10,7 @@ import { figuresOf } from './figures.ts';
 import { FormulaIndex } from './list.ts';
 import { checkView, sheetView, versionOf } from './sheet.ts';
 import { freeId } from './texts.ts';
+import { trialHandlers } from './trials.ts';
 
 const now = (): string => new Date().toISOString();
 const index = new FormulaIndex();
@@ -74,6 +75,7 @@ export function formulaHandlers(rooms: Rooms) {
   return {
     ...planHandlers(rooms),
     ...writingHandlers(store),
+    ...trialHandlers(store, Date.now),
     'formulas.find': (ask: Input<'formulas.find'>) => index.find(versions.known(), ask),
     'formulas.open': (ask: Input<'formulas.open'>) => sheetView(store, ask),
     'formulas.compare': ({ a, b, batch }: Input<'formulas.compare'>) =>

@@ -6,6 +6,7 @@ import { type FormulaVersions, openFormulaVersions } from './formula-versions.ts
 import { type Journal, openJournal } from './journal.ts';
 import { type Learning, openLearning } from './learning.ts';
 import { openStock, type StockStore } from './stock.ts';
+import { openTrials, type Trials } from './trials.ts';
 import { onDisk } from './trouble.ts';
 import { openWorkshop, type WorkshopStore } from './workshop.ts';
 
@@ -17,6 +18,7 @@ export interface Store {
   readonly workshop: WorkshopStore;
   readonly stock: StockStore;
   readonly versions: FormulaVersions;
+  readonly trials: Trials;
   readonly care: CareStore;
   readonly learning: Learning;
   /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
@@ -37,6 +39,7 @@ export function openStore(folder: string): Store {
     workshop: openWorkshop(db, stock),
     stock,
     versions: openFormulaVersions(db),
+    trials: openTrials(db),
     care: openCare(db),
     learning: openLearning(db),
     backup: (path) => backupTo(db, path),
