@@ -130,6 +130,7 @@ class Conversation {
     const shapes = SHAPES.filter((one) => this.#asking.shapes.includes(one.name));
     let result: Heard = { kind: 'nothing' };
     for (let n = 0; n < MOST; n++) {
+      if (this.#signal?.aborted === true) return this.#end('stopped');
       this.#port.write(outgoing(this.#asking.bytes, this.#opening.line));
       if (!(await this.#wait(this.#pace.every))) return this.#end('stopped');
       result = hear(this.#bytes, this.#opening, { shapes, whole: true });

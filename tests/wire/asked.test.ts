@@ -6,19 +6,16 @@ import type { Clocks } from '../../drivers/link/wakeful.ts';
 import type { Instrument } from '../../drivers/simulated/instrument.ts';
 import { listening, served, weights } from './pan.ts';
 
-/** When which command reached the balance, ms. */
-function commandsOf(instrument: Instrument): { at: number; bytes: string }[] {
-  const all: { at: number; bytes: string }[] = [];
+/** Commands as they reached the balance. */
+function commandsOf(instrument: Instrument): string[] {
+  const all: string[] = [];
   const receive = instrument.receive.bind(instrument);
   instrument.receive = (bytes) => {
-    all.push({ at: performance.now(), bytes: Buffer.from(bytes).toString('latin1') });
+    all.push(Buffer.from(bytes).toString('latin1'));
     receive(bytes);
   };
   return all;
 }
-
-/** Timers and the terminal may bring a command this much sooner after the last than it was sent, ms. */
-const SLACK_MS = 30;
 
 /** One of each least interval, of each way to end a command, and of lines without unit. */
 const ANSWERING = ['comma-headed', 'sign-first', 'unpadded', 'framed-digits', 'status-below', 'two-headed'];
@@ -32,6 +29,7 @@ describe.concurrent('a balance that only answers', () => {
       const commands = commandsOf(instrument);
       const ask = askable(shape)[0] ?? '';
       const balance = serialBalance({ path: port.path, shape: name, line: '9600 8N1', ask, unit: 'g' });
+      const since = performance.now();
       const { observations, states } = listening(onTestFinished, balance);
       instrument.controls.putVessel(48.5);
       await expect.poll(() => weights(observations).at(-1), { timeout: 9000 }).toMatch(/^48\.50/);
@@ -40,12 +38,12 @@ describe.concurrent('a balance that only answers', () => {
         await expect.poll(() => weights(observations).at(-1), { timeout: 9000 }).toMatch(/^0\.00/);
       }
       await balance.stop();
-      const gaps = commands.slice(1).map((one, n) => one.at - (commands[n]?.at ?? 0));
-      expect(gaps.length).toBeGreaterThan(2);
-      expect(Math.min(...gaps)).toBeGreaterThanOrEqual(shape.leastInterval - SLACK_MS);
-      expect(new Set(commands.map((one) => one.bytes))).toEqual(
-        new Set([ask, ...(shape.commands.tare === undefined ? [] : [shape.commands.tare])]),
-      );
+      expect(commands.length).toBeGreaterThan(2);
+      expect(commands.length).toBeLessThan((performance.now() - since) / shape.leastInterval + 2);
+      /* Two that wait in the terminal may be read as one. */
+      let rest = commands.join('');
+      for (const one of [ask, shape.commands.tare ?? '']) rest = rest.replaceAll(one, '');
+      expect(rest).toBe('');
       expect(states.map((one) => one.kind)).toEqual(['opening', 'live', 'none']);
       const count = commands.length;
       await new Promise((resolve) => setTimeout(resolve, 300));

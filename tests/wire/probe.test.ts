@@ -124,8 +124,10 @@ describe.concurrent('asking a silent balance', () => {
     const { instrument, port } = await served(onTestFinished, { shape: 'plain', streams: false });
     const sent = overheard(instrument);
     const stop = new AbortController();
-    const asking = askBalance(port.path, { signal: stop.signal, progress: () => stop.abort() });
-    expect(await asking).toEqual({ kind: 'stopped' });
+    const progress = ({ number }: { number: number }): void => {
+      if (number === 2) stop.abort();
+    };
+    expect(await askBalance(port.path, { pace, signal: stop.signal, progress })).toEqual({ kind: 'stopped' });
     expect(sent()).toBe('SI\r\n');
     await tryPort(port.path, '9600 8N1');
   });
