@@ -6,6 +6,8 @@ function parseBits(line: string): Meaning | null {
   if (found === null) return null;
   const [a, b, c] = found.bytes;
   const negative = (b & 0x02) !== 0;
+  /* Bit 6 is clear in the first: a byte of all ones is a harmed one. */
+  if ((a & 0x40) !== 0) return null;
   /* Bits 3 and 4 tell the display step (1, 2 or 5) and are never both clear. */
   if ((a & 0x18) === 0) return null;
   /* Position 2 is whole, 3 one decimal, and so on; 0 and 1 are steps of 100 and 10 (this table is from memory). */

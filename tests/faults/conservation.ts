@@ -80,7 +80,7 @@ export const WORDS: Readonly<Record<string, Words>> = {
     units: { ...METRIC, mom: 'mom', t: 'tola' },
     besides:
       /^[\x20-\x7e]{1,24}[,;] ?\d{2,4}[/.-]\d\d[/.-]\d{2,4}[,;] ?\d\d:\d\d:\d\d(?: ?[AP]M)?[,;]|^(?:ST|US),--/,
-    moving: /^US[,; ]|[,;] ?US[,;]|^SD|^[+-] {0,9}[\d.]+ *$/,
+    moving: /^US[,; ]|[,;] ?US[,;]|^SD *-?[\d.]+ \S{1,3}$|^[+-] {0,9}[\d.]+ *$/,
     resting: /^ST|[,;] ?ST[,;]|^WT|^S {2}/,
   },
   'two-headed': {

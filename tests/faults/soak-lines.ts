@@ -4,13 +4,20 @@ import { hostileLines, randomBytes } from './hostile.ts';
 /**
  * Hostile bytes at length: `node tests/faults/soak-lines.ts [LINES] [SEED] [SHAPE ...]`. So many harmed lines of every
  * shape (a million by default), then as many random bytes at the framer. A line that is read as a mass it does not
- * hold is printed as a row for fixtures/hostile-lines.txt, and the exit code is 1.
+ * hold is printed, with its control characters written out, to become a row of fixtures/captures; the exit code is then 1.
  */
 
 const [count = '1000000', seed = '4', ...names] = process.argv.slice(2);
 const lines = Number(count);
 const shapes = names.length === 0 ? SHAPES : names.map(shapeNamed);
 const MB = 1024 * 1024;
+
+/** As a row of fixtures/captures writes it. */
+const writtenOut = (line: string): string =>
+  JSON.stringify(line).replace(
+    /[^\x20-\x7e]/g,
+    (one) => `\\u${one.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
 
 let bad = 0;
 for (const shape of shapes) {
@@ -23,7 +30,7 @@ for (const shape of shapes) {
       `${weights.toLocaleString('en')} still whole weights, ` +
       (survivors.length === 0 ? 'none read wrongly' : `${survivors.length} READ WRONGLY`),
   );
-  for (const { line, why } of survivors) console.log(`${shape.name} ${JSON.stringify(line)} ${why}`);
+  for (const { line, why } of survivors) console.log(`${writtenOut(line)}  ${why}`);
 }
 const started = performance.now();
 const before = process.memoryUsage().rss;

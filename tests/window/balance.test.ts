@@ -1,7 +1,6 @@
 import { mkdtempSync, rmSync, symlinkSync, unlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, describe, expect, it, onTestFinished } from 'vitest';
 import { tryPort } from '../../drivers/link/serial.ts';
@@ -10,6 +9,7 @@ import { servePty } from '../../drivers/simulated/pty.ts';
 import { served } from '../wire/pan.ts';
 import { glance, takeBottle } from './hand.ts';
 import { type OpenWindow, openWindow } from './open.ts';
+import { eventsStored } from './stored.ts';
 
 let folder: string;
 const open: OpenWindow[] = [];
@@ -56,15 +56,6 @@ async function watched(options: InstrumentOptions, line?: string) {
     receive(bytes);
   };
   return { instrument, port, sent };
-}
-
-function eventsStored(): { type: string; body: string }[] {
-  const db = new Database(join(folder, 'data', 'pourwright.sqlite'), { readonly: true });
-  try {
-    return db.prepare('SELECT type, body FROM event ORDER BY n').all() as { type: string; body: string }[];
-  } finally {
-    db.close();
-  }
 }
 
 async function startDilution(page: Page): Promise<void> {
@@ -207,7 +198,7 @@ describe('figures typed at the window', () => {
     await page.getByRole('button', { name: 'Open the record' }).waitFor();
     expect(await page.getByLabel('Figure on the display').count()).toBe(0);
     await closed(window);
-    const events = eventsStored();
+    const events = eventsStored(folder);
     expect(JSON.parse(events[0]?.body ?? '{}')).toMatchObject({ balance: { link: 'typed by hand' } });
     expect(events.map((one) => one.type)).not.toContain('correction-chosen');
     expect(events.at(-1)?.type).toBe('closed');
@@ -273,7 +264,7 @@ describe('a balance that is unplugged during a pour', () => {
     await untilLabel(page, 'Right bottle in hand');
     await closed(window);
     await tryPort(again.path, '9600 8N1');
-    const types = eventsStored().map((one) => one.type);
+    const types = eventsStored(folder).map((one) => one.type);
     expect(types.slice(types.indexOf('pour-begun'))).toEqual([
       'pour-begun',
       'balance-lost',

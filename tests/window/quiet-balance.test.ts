@@ -3,10 +3,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
-import type { InstrumentOptions } from '../../drivers/simulated/instrument.ts';
+import { figureText } from '../../drivers/simulated/indicator.ts';
+import type { Instrument, InstrumentOptions } from '../../drivers/simulated/instrument.ts';
 import { served } from '../wire/pan.ts';
 import { glance } from './hand.ts';
 import { type OpenWindow, openWindow } from './open.ts';
+import { eventsStored } from './stored.ts';
 
 /** Balances that send nothing by themselves: what the window asks before it sends, and how they are poured on. */
 
@@ -34,6 +36,23 @@ const until = (label: string) =>
       timeout: 15_000,
     })
     .toBe(true);
+
+async function startDilution(): Promise<void> {
+  await tab('Pour');
+  await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
+  await page.getByRole('button', { name: 'Start the batch' }).click();
+}
+
+async function abandon(): Promise<void> {
+  await page.keyboard.press('a');
+  await page.getByLabel('Reason, for the record').fill('tried');
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: 'Leave the bench' }).click();
+}
+
+/** What its display shows. */
+const shownBy = ({ display }: Instrument): string =>
+  display.counts === null ? '' : figureText(display.counts, display.decimals);
 
 /** A quiet balance, what was sent to it, and the window having listened at it in vain. */
 async function listenedAt(options: InstrumentOptions, line?: string) {
@@ -72,9 +91,7 @@ describe('a balance that only answers', () => {
     await reading().getByText('48.50 g').waitFor({ timeout: 5000 });
     expect(sent().replaceAll('SI\r\n', '')).toBe('');
 
-    await tab('Pour');
-    await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
-    await page.getByRole('button', { name: 'Start the batch' }).click();
+    await startDilution();
     await until('Take the vessel');
     await page.keyboard.press('Space');
     await until('Right bottle in hand');
@@ -83,9 +100,44 @@ describe('a balance that only answers', () => {
     instrument.controls.addDrop(Number((await glance(page)).figure));
     await until('Right bottle in hand');
     expect(sent().replaceAll('SI\r\n', '')).toBe('');
-    await page.getByRole('button', { name: 'Abandon the batch' }).click();
-    await page.getByLabel(/reason/i).fill('tried');
-    await page.keyboard.press('Enter');
-    await page.getByRole('button', { name: 'Leave the bench' }).click();
+    await abandon();
+  });
+});
+
+describe('a balance that sends on its print key', () => {
+  it('is found while the key is pressed, and poured with, one figure a press; nothing is ever sent', async () => {
+    const { instrument, sent } = await listenedAt({ shape: 'comma-headed', hears: false });
+    const key = setInterval(() => instrument.press('print'), 250);
+    onTestFinished(() => clearInterval(key));
+    await finding().getByRole('button', { name: 'No: listen while I press Print' }).click();
+    await finding().getByText('It sends when you press Print on it.').waitFor({ timeout: 15_000 });
+    clearInterval(key);
+    await reading().getByText('It sends one figure when you press Print').waitFor();
+
+    await startDilution();
+    await page.getByText('Let it rest, press Print on the balance').waitFor();
+    instrument.controls.putVessel(48.5);
+    const print = async (g: string) => {
+      await expect.poll(() => Number(shownBy(instrument)).toFixed(2), { timeout: 8000 }).toBe(g);
+      await expect.poll(() => instrument.display.stable, { timeout: 8000 }).toBe(true);
+      instrument.press('print');
+    };
+    await print('48.50');
+    await until('Take the vessel');
+    await page.keyboard.press('Space');
+    await until('Right bottle in hand');
+    await page.keyboard.press('Space');
+    await page.getByText('g to go').waitFor();
+    const first = Number((await glance(page)).figure);
+    instrument.controls.addDrop(first);
+    await print((48.5 + first).toFixed(2));
+    await until('Right bottle in hand');
+    expect(sent()).toBe('');
+    await abandon();
+    await window.close();
+    const rules = eventsStored(folder).flatMap(({ type, body }) =>
+      type === 'captured' ? [String(JSON.parse(body).settled.rule)] : [],
+    );
+    expect(rules).toContain('figure sent by the print key');
   });
 });
