@@ -1,5 +1,6 @@
 import { type Decimal, decimal } from '../quantity/decimal.ts';
 import { brought, type Demand } from './masses.ts';
+import { expiryOf } from './supply.ts';
 import type { BalanceLimits, Formula, Material, PlanWarning, Step } from './types.ts';
 
 /** What of the bench and the day a plan is held against. */
@@ -73,11 +74,18 @@ function ofBottle(
       what: 'stock',
       text: `${step.title} (${step.lot}) holds ${lot.stock} g; the plan asks for ${decimal(step.target).toFixed(2)} g.`,
     });
-  if (lot?.bestBefore !== undefined && today !== undefined && lot.bestBefore < today)
+  else if (lot?.stock !== undefined && Number(lot.stock) < 2 * Number(step.target))
     warnings.push({
       line: step.line,
-      what: 'expired',
-      text: `${step.title} (${step.lot}) was best before ${lot.bestBefore}.`,
+      what: 'last-batch',
+      text: `${step.title} (${step.lot}) holds ${lot.stock} g: after this batch not enough is left for another like it.`,
+    });
+  const expiry = lot === undefined || today === undefined ? null : expiryOf(lot, today);
+  if (expiry !== null)
+    warnings.push({
+      line: step.line,
+      what: expiry.past ? 'expired' : 'expiring',
+      text: `${step.title} (${step.lot}) ${expiry.past ? '' : 'is '}${expiry.text}.`,
     });
   return warnings;
 }
@@ -133,7 +141,7 @@ function ofRoom(
 }
 
 /**
- * What a person should know before the first pour. `what` is one of: blind, coarse, drop, stock, expired,
+ * What a person should know before the first pour. `what` is one of: blind, coarse, drop, stock, last-batch, expired, expiring,
  * material-along, solvent-along, nothing-to-pour, shared, balance-capacity, vessel-capacity (and order, from the order).
  */
 export function warningsOf(

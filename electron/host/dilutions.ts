@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import type { Remedy } from '../../core/formula/remedies.ts';
 import type { StoredEvent } from '../../core/pour/events.ts';
+import { type Decimal, plain } from '../../core/quantity/decimal.ts';
 import { asMade } from '../../core/record/as-made.ts';
 import { madeLot } from '../../core/record/made-lot.ts';
-import { pouredOf } from '../../core/record/pours.ts';
+import { type Poured, pouredOf } from '../../core/record/pours.ts';
 import { asMadeInput } from '../../core/record/record.ts';
 import { uncertaintyOf } from '../../core/record/uncertainty.ts';
 import type { Journal } from './store/journal.ts';
@@ -85,6 +86,36 @@ function freeCode(name: string, ended: string, taken: ReadonlySet<string>): stri
   return code;
 }
 
+/** Longest code that fits a label. */
+const LONGEST_CODE = 24;
+
+/**
+ * A batch of one lot and solvent is offered under the code of that lot with the strength that was wanted, and the name of
+ * its material with the strength it has; null for any other batch.
+ */
+function asDilution(poured: Poured, taken: ReadonlySet<string>): { code: string; name: string } | null {
+  const { formula, plan, materials } = poured.facts;
+  const [wanted, ...more] = formula.lines.filter((line) => line.qs !== true);
+  const source = plan.steps.find((step) => step.line === wanted?.id)?.lot;
+  if (wanted === undefined || source === undefined || more.length > 0 || formula.lines.length !== 2)
+    return null;
+  const made = asMade(asMadeInput(poured));
+  const kindOf = new Map(materials.map((one) => [one.key, one]));
+  const parts = made.composition.filter(({ fraction }) => fraction.gt(0));
+  const neat = parts.filter(({ material }) => kindOf.get(material)?.kind === 'neat');
+  const [solvent] = parts
+    .filter(({ material }) => kindOf.get(material)?.kind === 'solvent')
+    .sort((a, b) => b.fraction.cmp(a.fraction));
+  const [only] = neat;
+  if (neat.length !== 1 || only === undefined || solvent === undefined) return null;
+  const percent = (fraction: Decimal): string => plain(fraction.times(100).toSignificantDigits(4));
+  const stem = `${source}-${percent(made.targetStrength)}`;
+  let code = stem;
+  for (let n = 2; taken.has(code); n += 1) code = `${stem}-${n}`;
+  if (code.length > LONGEST_CODE) return null;
+  return { code, name: `${only.name} ${percent(only.fraction)} % in ${solvent.name.toLowerCase()}` };
+}
+
 /** What a closed batch could be put on the shelf as. @throws HostTrouble when the batch is not closed */
 export function shelfOffer(journal: Journal, workshop: WorkshopStore, batch: string): ShelfOffer {
   const poured = pouredOf(closedEvents(journal, batch));
@@ -95,6 +126,8 @@ export function shelfOffer(journal: Journal, workshop: WorkshopStore, batch: str
   const { formula } = poured.facts;
   if (pending?.first === formula.id) return { code: pending.code, name: pending.name, done: false };
   const taken = new Set(lots.map((lot) => lot.code));
+  const dilution = asDilution(poured, taken);
+  if (dilution !== null) return { ...dilution, done: false };
   return {
     code: freeCode(formula.name, poured.ended ?? poured.started, taken),
     name: formula.name,
@@ -117,7 +150,7 @@ export function shelve(
   const { lots } = workshop.read();
   if (lots.some((lot) => lot.madeBy === batch))
     throw new HostTrouble('This batch is on the shelf already.', 'Organ', 'Find it there by its name.');
-  if (lots.some((lot) => lot.code === label.code))
+  if (lots.some((lot) => lot.code.toLowerCase() === label.code.toLowerCase()))
     throw new HostTrouble(`A bottle has the code ${label.code} already.`, 'code', 'Give another code.');
   const input = asMadeInput(poured);
   const made = asMade(input);

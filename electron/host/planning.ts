@@ -22,6 +22,8 @@ export interface PlanningPlace {
   readonly limits: BalanceLimits;
   /** ISO 8601 date. */
   readonly today: string;
+  /** Codes of lots that are finished: they are not in `workshop`, and lines may still name them. */
+  readonly finished?: ReadonlySet<string>;
 }
 
 /** A draft worked out: the formula at its batch size with the bottles chosen by hand, and its plan. */
@@ -31,6 +33,8 @@ export interface Drawn {
   /** How the batch size was got, in words; null when it was given as a mass. */
   readonly how: string | null;
 }
+
+const NONE: ReadonlySet<string> = new Set();
 
 const workplace = ({ workshop, limits, today }: PlanningPlace): Workplace => ({
   materials: workshop.materials,
@@ -47,6 +51,26 @@ function withBottlesByHand(formula: Formula, lots: Readonly<Record<string, strin
       return lot === undefined ? line : { ...line, lot };
     }),
   };
+}
+
+/** A line that names a finished lot is free to be given another; that is told with the plan. */
+function withoutFinished(formula: Formula, finished: ReadonlySet<string>): Formula {
+  return {
+    ...formula,
+    lines: formula.lines.map((line) => {
+      const { lot, ...free } = line;
+      return lot !== undefined && finished.has(lot) ? free : line;
+    }),
+  };
+}
+
+function toldFinished(chosen: Formula, made: Plan, finished: ReadonlySet<string>): Plan['warnings'] {
+  return chosen.lines.flatMap(({ id, lot }) => {
+    if (lot === undefined || !finished.has(lot)) return [];
+    const now = made.steps.find((step) => step.line === id)?.lot;
+    const instead = now === undefined ? '' : `: ${now} is poured instead`;
+    return [{ line: id, what: 'finished', text: `The lot ${lot} is finished${instead}.` }];
+  });
 }
 
 const lotName = (workshop: Workshop, code: string): string =>
@@ -102,7 +126,9 @@ function sized(
 /** Works a draft out. @throws HostTrouble or FormulaTrouble; both say what to do next */
 export function draw(draft: Draft, place: PlanningPlace): Drawn {
   const written = formulaOf(place.workshop, draft.formula);
-  const chosen = withBottlesByHand(written, draft.lots ?? {});
+  const finished = place.finished ?? NONE;
+  const wished = withBottlesByHand(written, draft.lots ?? {});
+  const chosen = withoutFinished(wished, finished);
   const { batch, how } = sized(chosen, draft.size ?? { by: 'mass', g: written.batch }, place);
   const formula = formulaOf({ ...place.workshop, formulas: [chosen] }, chosen.id, batch);
   const made = plan(formula, place.workshop.materials, place.workshop.lots, place.limits, {
@@ -111,7 +137,8 @@ export function draw(draft: Draft, place: PlanningPlace): Drawn {
     ...(draft.vessel?.capacity === undefined ? {} : { vesselCapacity: draft.vessel.capacity }),
     ...(draft.vessel?.mass === undefined ? {} : { vesselMass: draft.vessel.mass }),
   });
-  return { formula, plan: made, how };
+  const told = toldFinished(wished, made, finished);
+  return { formula, plan: { ...made, warnings: [...made.warnings, ...told] }, how };
 }
 
 /** Remedies of one line of a draft, in rank. */

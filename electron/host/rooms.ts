@@ -28,20 +28,22 @@ export interface Rooms extends Place {
 }
 
 /** The workshop as plans and pours see it: a lot that is finished stands on no shelf. */
-function onShelf({ store }: Rooms): Workshop {
+function onShelf({ store }: Rooms): { readonly workshop: Workshop; readonly finished: ReadonlySet<string> } {
   const workshop = store.workshop.read();
-  return { ...workshop, lots: workshop.lots.filter((lot) => lot.finished === undefined) };
+  const lots = workshop.lots.filter((lot) => lot.finished === undefined);
+  const finished = workshop.lots.filter((lot) => lot.finished !== undefined).map((lot) => lot.code);
+  return { workshop: { ...workshop, lots }, finished: new Set(finished) };
 }
 
 /** What a command of the window may speak of: the organ, and the batch as it stands. */
 export const besideOf = (rooms: Rooms): CommandBeside => ({
   state: rooms.bench.batch?.state ?? null,
-  workshop: () => onShelf(rooms),
+  workshop: () => onShelf(rooms).workshop,
 });
 
 /** Where plans are made at this moment. */
 export const placeOf = (rooms: Rooms): PlanningPlace => ({
-  workshop: onShelf(rooms),
+  ...onShelf(rooms),
   limits: knownOf(rooms).limits,
   today: new Date().toISOString().slice(0, 10),
 });

@@ -19,7 +19,16 @@ function Done({ now }: { now: Shelving }) {
   return (
     <div class="shelved" role="status">
       <p class="on-shelf">
-        On the shelf as <b>{now.offer.code}</b>, {now.offer.name}.
+        On the shelf as{' '}
+        <a href={fragmentOf('organ', `lot:${now.offer.code}`)}>
+          <b>{now.offer.code}</b>
+        </a>
+        , {now.offer.name}.
+      </p>
+      <p>
+        <a class="press slim" href={fragmentOf('organ', `labels:${now.offer.code}`)}>
+          Labels for bottle and lid
+        </a>
       </p>
       {back !== null && (
         <div class="row">
