@@ -41,6 +41,9 @@ export function FirstRun() {
             <a class="press" href={fragmentOf('organ', 'bring-in')}>
               Bring in a list
             </a>
+            <p>
+              Or <a href={fragmentOf('organ', 'new-material')}>write down the first material</a>.
+            </p>
           </li>
         </ol>
       </section>

@@ -37,8 +37,8 @@ const STOCKS: Options<'stock'> = [
 ];
 
 /** Enter on a whole code, or with one lot left, goes to its sheet. */
-function go(): void {
-  const code = typedLot();
+async function go(): Promise<void> {
+  const code = await typedLot();
   if (code !== null) location.hash = fragmentOf('organ', `lot:${code}`);
 }
 
@@ -52,7 +52,7 @@ export function NarrowingSide() {
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          go();
+          void go();
         }}
       >
         <TextField

@@ -2,7 +2,7 @@ import { computed, signal } from '@preact/signals';
 import type { Output } from '../../electron/host/table.ts';
 import { ask } from './host.ts';
 import { firstOf, indexOf, lotByCode, type Narrowing, narrowed, WIDE } from './organ-search.ts';
-import { shelves } from './workshop.ts';
+import { fetchShelves, shelves } from './workshop.ts';
 
 /** So many materials are drawn at first, and so many more each time. */
 const DRAWN = 60;
@@ -25,8 +25,12 @@ export function drawMore(): void {
   drawn.value += DRAWN;
 }
 
-/** The lot that what is typed leads to: by its whole code, or as the only one found; null where there is none. */
-export function typedLot(): string | null {
+/**
+ * The lot that what is typed leads to: by its whole code, or as the only one found; null where there is none. A scanner may
+ * be quicker than the shelves: they are waited for.
+ */
+export async function typedLot(): Promise<string | null> {
+  if (shelves.value === null) await fetchShelves();
   const byCode = lotByCode(index.value, narrowing.value.words);
   if (byCode !== null) return byCode;
   const { lots, shelves: left } = found.value;

@@ -41,7 +41,7 @@ export class Fields {
   figure(field: string, typed: string, unit: string): DecimalText | undefined {
     const text = this.text(typed);
     if (text === undefined) return undefined;
-    const bare = text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text;
+    const bare = unit !== '' && text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text;
     const figure = bare.replace(',', '.');
     return isDecimalText(figure)
       ? figure
