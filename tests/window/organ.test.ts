@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { accessTroubles, leastWriting } from './access.ts';
-import { glance } from './hand.ts';
+import { glance, takeBottle } from './hand.ts';
 import { type OpenWindow, openWindow } from './open.ts';
 
 let data: string;
@@ -161,12 +161,10 @@ describe('the batch of a dilution', () => {
     await say('50.00');
     await until('Take the vessel');
     await page.keyboard.press('Space');
-    await until('Right bottle in hand');
-    await page.keyboard.press('Space');
+    await takeBottle(page);
     await page.getByText('g to go').waitFor();
     await say('51.01');
-    await until('Right bottle in hand');
-    await page.keyboard.press('Space');
+    await takeBottle(page);
     await page.getByText('g to go').waitFor();
     await say('70.01');
     await page.getByText('Type what the display shows with vessel and batch').waitFor();
