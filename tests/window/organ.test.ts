@@ -162,10 +162,8 @@ describe('the batch of a dilution', () => {
     await until('Take the vessel');
     await page.keyboard.press('Space');
     await takeBottle(page);
-    await page.getByText('g to go').waitFor();
     await say('51.01');
     await takeBottle(page);
-    await page.getByText('g to go').waitFor();
     await say('70.01');
     await page.getByText('Type what the display shows with vessel and batch').waitFor();
     await say('70.01');
