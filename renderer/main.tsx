@@ -15,11 +15,13 @@ import { bench } from './state/bench.ts';
 import { benchesHear, fetchBenches } from './state/benches.ts';
 import { fetchWorkshop, followWorkshop, showsWays } from './state/first-run.ts';
 import { ask, benchId, connection, useBridge } from './state/host.ts';
+import { rememberSheets } from './state/pour-sheet.ts';
 import { buttons, remember, sheet } from './state/preferences.ts';
 import { readRoute, route, type Screen, screen } from './state/route.ts';
 import { traceHears } from './state/trace.ts';
 import { watchDue } from './state/trials.ts';
 import { tell } from './state/troubles.ts';
+import { rememberTyping } from './state/typed-in.ts';
 import { keepWritingIn } from './state/writing.ts';
 
 const SCREEN_OF: Readonly<Record<Screen, () => preact.JSX.Element>> = {
@@ -69,6 +71,8 @@ async function reachHost(): Promise<void> {
 }
 
 remember(localStorage);
+rememberSheets(localStorage);
+rememberTyping(localStorage);
 keepWritingIn(localStorage);
 effect(() => {
   document.documentElement.dataset.sheet = sheet.value;

@@ -25,6 +25,30 @@ export interface Sheet {
 
 const WHERE = 'the sheet';
 
+/**
+ * A figure of the sheet that cannot be. `where` names its place: "vessel", "closing", or "net of", "before of" and
+ * "after of" a line's id.
+ */
+export class SheetRefusal extends PourRefusal {
+  readonly where: string;
+  constructor(what: string, where: string, next: string) {
+    super(what, next);
+    this.name = 'SheetRefusal';
+    this.where = where;
+  }
+}
+
+/** What the rules of the pour refuse, told at the place of the sheet that it comes from. */
+function placed<T>(where: string, act: () => T): T {
+  try {
+    return act();
+  } catch (cause) {
+    if (cause instanceof PourRefusal && !(cause instanceof SheetRefusal))
+      throw new SheetRefusal(cause.message, where, `Look at ${WHERE} again.`);
+    throw cause;
+  }
+}
+
 /** Leads a batch by the figures of a sheet, through the same rules as a pour at the balance. */
 class Typing {
   state: PourState;
@@ -50,19 +74,25 @@ class Typing {
   }
 
   /** Pours one line to `after`, whatever comes of it: the vessel has it already. */
-  line(before: string | null, after: string, title: string): void {
-    this.do({
-      type: 'confirm-bottle',
-      how: 'from a sheet',
-      settled: before === null ? null : this.read(before),
-    });
+  line(id: string, before: string | null, after: string, title: string): void {
+    placed(`${before === null ? 'net' : 'before'} of ${id}`, () =>
+      this.do({
+        type: 'confirm-bottle',
+        how: 'from a sheet',
+        settled: before === null ? null : this.read(before),
+      }),
+    );
     const settled = this.read(after);
+    const where = `${before === null ? 'net' : 'after'} of ${id}`;
     if (this.state.inHand?.before.gte(after) === true)
-      throw new PourRefusal(
-        `${title}: ${after} g after is not more than ${plain(this.state.inHand.before)} g before.`,
+      throw new SheetRefusal(
+        before === null
+          ? `${title}: the net is not more than nothing.`
+          : `${title}: ${after} g after is not more than ${plain(this.state.inHand.before)} g before.`,
+        where,
         `Look at ${WHERE} again.`,
       );
-    this.do({ type: 'accept-under', settled });
+    placed(where, () => this.do({ type: 'accept-under', settled }));
     if (this.state.phase === 'over') this.do({ type: 'choose', choice: 'keep' });
   }
 }
@@ -77,8 +107,9 @@ function figuresOf(
   if (net !== undefined && before === undefined && after === undefined)
     return { before: null, after: plain((gross ?? decimal('0')).plus(decimal(net))) };
   if (net === undefined && before !== undefined && after !== undefined) return { before, after };
-  throw new PourRefusal(
+  throw new SheetRefusal(
     `${title} has neither a net alone nor a before and an after.`,
+    `net of ${given.line}`,
     'Give one or the other.',
   );
 }
@@ -88,7 +119,8 @@ function figuresOf(
  * pour. A line outside its window is kept as it is; a line that the sheet leaves out is skipped. The lines are taken
  * in the order of the plan.
  * @param at when it was typed in, ms
- * @throws PourRefusal that names the line where the figures cannot be; RangeError for a line the plan does not have
+ * @throws SheetRefusal that names the place where the figures cannot be; PourRefusal where nothing was poured;
+ * RangeError for a line the plan does not have
  */
 export function typedIn(facts: StartFacts, sheet: Sheet, at: number): PourEvent[] {
   const typing = new Typing(facts, at);
@@ -99,7 +131,9 @@ export function typedIn(facts: StartFacts, sheet: Sheet, at: number): PourEvent[
   if (byLine.size < sheet.lines.length)
     throw new PourRefusal('A line stands on the sheet twice.', 'Give the sum, or its last after.');
   const { vessel } = sheet;
-  typing.do({ type: 'confirm-vessel', tared: vessel === undefined, settled: typing.read(vessel ?? '0') });
+  placed('vessel', () =>
+    typing.do({ type: 'confirm-vessel', tared: vessel === undefined, settled: typing.read(vessel ?? '0') }),
+  );
   for (let next = nextLine(typing.state); next !== null; next = nextLine(typing.state)) {
     const given = byLine.get(next.step.line);
     if (given === undefined) {
@@ -107,7 +141,7 @@ export function typedIn(facts: StartFacts, sheet: Sheet, at: number): PourEvent[
       continue;
     }
     const { before, after } = figuresOf(given, typing.state.gross, next.step.title);
-    typing.line(before, after, next.step.title);
+    typing.line(next.step.line, before, after, next.step.title);
   }
   return ended(typing, sheet);
 }
@@ -122,6 +156,6 @@ function ended(typing: Typing, { closing }: Sheet): PourEvent[] {
       what: 'no closing gross',
       detail: 'the sheet has none: the closure is nought because it was computed, not because it was read',
     });
-  typing.do({ type: 'close', settled: typing.read(closing ?? plain(gross)) });
+  placed('closing', () => typing.do({ type: 'close', settled: typing.read(closing ?? plain(gross)) }));
   return typing.events;
 }

@@ -9,7 +9,6 @@ import { commandOf } from './commanding.ts';
 import { shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
 import { exportFile, writeWhole } from './documents/export.ts';
-import { pourSheet } from './documents/pour-sheet.ts';
 import { openDropBook } from './drop-book.ts';
 import { Files } from './exchange/files.ts';
 import { loadDemo } from './exchange/first-run.ts';
@@ -25,10 +24,10 @@ import { declarationView, recordOf, recordView } from './record-view.ts';
 import { recordRows } from './records.ts';
 import { balanceFacts, besideOf, type Capabilities, type Handlers, placeOf, type Rooms } from './rooms.ts';
 import { Bench } from './session.ts';
+import { sheetHandlers } from './sheet-handlers.ts';
 import { openStore, type Store } from './store/store.ts';
 import { type BenchView, type CallName, type Input, TABLE, type Trouble } from './table.ts';
 import { HostTrouble, troubleOf } from './trouble.ts';
-import { takeSheet } from './typed-sheet.ts';
 
 export interface HostOptions {
   /** Folder of the database. */
@@ -148,13 +147,6 @@ function pourHandlers(rooms: Rooms) {
       else bench.do(commandOf(input, bench.settling.settled, besideOf(rooms)));
       return bench.view();
     },
-    'pour.sheet': (draft: Input<'pour.sheet'>) => {
-      const place = placeOf(rooms);
-      return pourSheet(draw(draft, place), place.limits.d);
-    },
-    'pour.typed-in': (input: Input<'pour.typed-in'>) => ({
-      batch: takeSheet(rooms.store.journal, input, placeOf(rooms), { id: randomUUID(), at: Date.now() }),
-    }),
     'pour.drops': ({ count }: Input<'pour.drops'>) => {
       bench.learnDrops(count);
       return bench.view();
@@ -243,6 +235,7 @@ export async function openHost(options: HostOptions): Promise<Host> {
       ...benchHandlers(rooms),
       ...balanceHandlers(rooms),
       ...pourHandlers(rooms),
+      ...sheetHandlers(rooms),
       ...recordHandlers(rooms),
       ...documentHandlers(store, capabilities),
       ...organHandlers(rooms),

@@ -10,6 +10,7 @@ import { ORGAN_CALLS } from './table-organ.ts';
 import * as plans from './table-plans.ts';
 import { PRACTICE_CALLS } from './table-practice.ts';
 import * as records from './table-records.ts';
+import { SHEET_CALLS } from './table-sheet.ts';
 
 /**
  * What a window may ask of the host: one typed table, the same for every window.
@@ -270,29 +271,6 @@ export const TABLE = {
     }),
     BenchView,
   ),
-  /** A sheet to print and carry where no computer goes, with room for each figure: a page of its own, and as text. */
-  'pour.sheet': call(plans.Draft, z.object({ name: z.string(), html: z.string(), text: z.string() })),
-  /** A batch from the figures of such a sheet; answers with its id in Records. */
-  'pour.typed-in': call(
-    z.object({
-      draft: plans.Draft,
-      operator: z.string().max(80).optional(),
-      /** Gross of the empty vessel; absent where it was tared. */
-      vessel: Mass.optional(),
-      /** Beside each line either `net`, or `before` and `after` as the display showed them. */
-      lines: z.array(
-        z.object({
-          line: z.string(),
-          net: Mass.optional(),
-          before: Mass.optional(),
-          after: Mass.optional(),
-        }),
-      ),
-      /** Gross of vessel and batch at the end; absent where nobody read it. */
-      closing: Mass.optional(),
-    }),
-    z.object({ batch: z.string() }),
-  ),
   /** So many drops fell between the last two readings at rest: their mass is learnt for the lot in hand. */
   'pour.drops': call(z.object({ count: z.number().int().min(1).max(200) }), BenchView),
   /** Leaves a closed batch, so that the bench is free. */
@@ -322,6 +300,7 @@ export const TABLE = {
     z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }),
     z.object({ path: z.string().nullable() }),
   ),
+  ...SHEET_CALLS,
   ...DOCUMENT_CALLS,
   ...ORGAN_CALLS,
   ...FORMULA_CALLS,

@@ -12,7 +12,7 @@ export const SHEET_LINK = 'typed in from a sheet';
 /**
  * Stores a batch from the figures of a sheet, as a closed one.
  * @returns its id
- * @throws PourRefusal or RangeError where the figures cannot be; then nothing is stored
+ * @throws SheetRefusal, PourRefusal or RangeError where the figures cannot be; then nothing is stored
  */
 export function takeSheet(
   journal: Journal,
@@ -43,9 +43,6 @@ export function takeSheet(
   };
   const events = typedIn(facts, sheet, at);
   const stamp = new Date(at).toISOString();
-  const [started, ...rest] = events;
-  if (started === undefined) throw new RangeError('a sheet without a batch');
-  journal.begin({ id, name: formula.name, at: stamp }, [started]);
-  journal.append(id, stamp, rest, { total: plain(netTotal(fold(events))) });
+  journal.begin({ id, name: formula.name, at: stamp }, events, { total: plain(netTotal(fold(events))) });
   return id;
 }

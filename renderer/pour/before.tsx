@@ -5,7 +5,18 @@ import { Press } from '../parts/press.tsx';
 import { PlanSheet } from '../plan/sheet.tsx';
 import { Waiting } from '../plan/waiting.tsx';
 import { link } from '../state/bench.ts';
-import { fresh, interrupted, plan, startBatch, starting, takeUp, want, wanted } from '../state/planning.ts';
+import {
+  draft,
+  fresh,
+  interrupted,
+  plan,
+  startBatch,
+  starting,
+  takeUp,
+  want,
+  wanted,
+} from '../state/planning.ts';
+import { showSheetOf } from '../state/pour-sheet.ts';
 import { operator } from '../state/preferences.ts';
 import { fetchRecords } from '../state/records.ts';
 import { fragmentOf } from '../state/route.ts';
@@ -77,6 +88,14 @@ function PouredBy() {
   );
 }
 
+/** The plan as it is, as a sheet to carry where no computer goes. */
+function printSheet(): void {
+  const planned = draft();
+  if (planned === null) return;
+  showSheetOf(planned);
+  location.hash = fragmentOf('pour', 'sheet');
+}
+
 /** Before a pour: formula, batch size, the plan with how sure each line is, and what was interrupted. */
 export function Before() {
   useEffect(() => {
@@ -103,6 +122,16 @@ export function Before() {
         <div class="bar-actions">
           <Press primary disabled={!fresh.value || starting.value} onPress={() => void startBatch()}>
             Start the batch
+          </Press>
+          <Press disabled={!fresh.value} onPress={printSheet}>
+            Print a pour sheet
+          </Press>
+          <Press
+            onPress={() => {
+              location.hash = fragmentOf('pour', 'typed-in');
+            }}
+          >
+            Type in a pour sheet
           </Press>
         </div>
         <p class="bar-said">

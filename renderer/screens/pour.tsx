@@ -3,10 +3,19 @@ import { Before } from '../pour/before.tsx';
 import { BenchFace } from '../pour/bench.tsx';
 import { Head } from '../pour/head.tsx';
 import { useKeys } from '../pour/keys.ts';
+import { SheetLeaf } from '../pour-sheet/sheet.tsx';
+import { TypedIn } from '../pour-sheet/typed-in.tsx';
 import { hasPour, known } from '../state/bench.ts';
+import { route } from '../state/route.ts';
 
-/** Pour: before a batch, at the bench, and after it. */
+/** Pour: before a batch, at the bench, and after it; and the leaves for pours by hand. */
 export function PourScreen() {
+  const { item } = route.value;
+  if (item === 'sheet') return <SheetLeaf />;
+  return item === 'typed-in' ? <TypedIn /> : <AtTheBench />;
+}
+
+function AtTheBench() {
   useKeys();
   return (
     <div class="pour">

@@ -77,6 +77,15 @@ ${body.join('\n')}
 `;
 }
 
+/** A sheet as a window shows it, as a page of its own, and as plain text. */
+interface PourSheet {
+  readonly name: string;
+  readonly title: string;
+  readonly rows: (Omit<Row, 'cautions'> & { readonly cautions: string[] })[];
+  readonly html: string;
+  readonly text: string;
+}
+
 /** A file name of letters, digits and hyphens. */
 const fileName = (name: string): string =>
   name
@@ -89,10 +98,12 @@ const fileName = (name: string): string =>
  * cautions, and room for what the display shows; as a page to print and as plain text.
  * @param d display step of the balance, g
  */
-export function pourSheet(drawn: Drawn, d: string): { name: string; html: string; text: string } {
+export function pourSheet(drawn: Drawn, d: string): PourSheet {
   const rows = rowsOf(drawn, decimalsOf(d));
   return {
     name: `pour-sheet-${fileName(drawn.formula.name)}`,
+    title: `${drawn.formula.name}, ${drawn.plan.total} g`,
+    rows: rows.map((row) => ({ ...row, cautions: [...row.cautions] })),
     html: htmlOf(drawn, rows),
     text: textOf(drawn, rows),
   };

@@ -20,8 +20,12 @@ export interface Beside {
 
 /** The append-only journal of batches. Every append is one transaction, on disk when it returns. */
 export interface Journal {
-  /** Stores the first events of a new batch. */
-  begin(batch: { id: string; name: string; at: string }, events: readonly PourEvent[]): StoredEvent[];
+  /** Stores the first events of a new batch; all of them where it is closed already. */
+  begin(
+    batch: { id: string; name: string; at: string },
+    events: readonly PourEvent[],
+    beside?: Beside,
+  ): StoredEvent[];
   append(batch: string, at: string, events: readonly PourEvent[], beside?: Beside): StoredEvent[];
   /** Ends a batch and stores the first events of the one that follows it, both or neither. */
   succeed(
@@ -125,10 +129,10 @@ export function openJournal(db: Database.Database): Journal {
   const whole = <T>(act: () => T): T => onDisk(db.name, () => db.transaction(act)());
 
   return {
-    begin: (batch, events) =>
+    begin: (batch, events, beside = {}) =>
       whole(() => {
         insertBatch.run(batch.id, batch.name, batch.at);
-        return write(batch.id, batch.at, events, {});
+        return write(batch.id, batch.at, events, beside);
       }),
     succeed: (ended, next) =>
       whole(() => {
