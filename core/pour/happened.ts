@@ -13,6 +13,7 @@ const SAID: Readonly<Record<string, Said['what']>> = {
   overload: 'overload',
   'not a weight': 'not a weight',
   'unit changed': 'other',
+  'drops missing': 'other',
   're-zeroed while moving': 'other',
 };
 

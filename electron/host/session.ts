@@ -1,5 +1,5 @@
 import { breakDue } from '../../core/pour/breaks.ts';
-import type { PourCommand } from '../../core/pour/commands.ts';
+import { type PourCommand, PourRefusal } from '../../core/pour/commands.ts';
 import type { StoredEvent } from '../../core/pour/events.ts';
 import { fold } from '../../core/pour/evolve.ts';
 import type { PourState } from '../../core/pour/state.ts';
@@ -10,7 +10,7 @@ import type { SettlingState } from '../../core/weighing/settling.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
 import type { Batch, BenchMeans, Live, StartOrder } from './bench-facts.ts';
 import { type DropBook, emptyDropBook } from './drop-book.ts';
-import { betweenRests } from './drop-evidence.ts';
+import { betweenRests, swallowedText } from './drop-evidence.ts';
 import { Hearing } from './hearing.ts';
 import { away, heedReading, type Minded, minded, mindedFrom, newlyMinded, timeAway } from './minding.ts';
 import { beginBatch, failureText, type Step, type StepPlace, takeStep } from './steps.ts';
@@ -159,12 +159,23 @@ export class Bench {
 
   /**
    * The person says how many drops fell between the last two readings at rest: their mass is learnt for this lot.
-   * @throws PourRefusal when there are no two readings at rest to tell it from; RangeError when the count is none
+   * @throws PourRefusal when there are no two readings at rest to tell it from, or when drops seem to be swallowed;
+   * RangeError when the count is none
    */
   learnDrops(count: number): void {
     const state = this.#batch?.state ?? null;
-    const { lot, rise } = betweenRests(state, this.#heard.rests, this.settling.settled);
+    const evidence = betweenRests(state, this.#heard.rests, this.settling.settled);
+    const { lot, rise } = evidence;
     const d = Number(state?.facts.balance.limits.d);
+    const known = this.#drops.known(lot);
+    const missing = known === null ? null : swallowedText(count, evidence, known, d);
+    if (missing !== null) {
+      this.#act({ type: 'note', what: 'drops missing', detail: missing });
+      throw new PourRefusal(
+        `${missing}.`,
+        'Nothing was learnt from it. Do not tare before drops: weigh on from the gross as it stands.',
+      );
+    }
     const kept = this.#drops.learn(lot, learnDrop(rise.toNumber(), count, d));
     const mg = (g: number) => (g * 1000).toFixed(1);
     this.#act({

@@ -208,6 +208,30 @@ describe('drops', () => {
     expect(openDropBook(store.workshop).of({ lot: 'VE-06', drop: '0.031' }).mean).toBeCloseTo(0.02, 6);
   });
 
+  it('that a tracked zero swallowed are suspected, said and not learnt; away from a zero another pipette is', async () => {
+    firstBottle();
+    balance.rest('50.20');
+    bench.learnDrops(10);
+    balance.rest('50.30');
+    bench.learnDrops(10);
+    expect(view().pour?.now).toMatchObject({ drop: '0.0100' });
+    bench.do({ type: 'accept-under', settled: settledNow() });
+    balance.rest('0.00');
+    bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
+    const lot = bench.batch?.state.inHand?.lot ?? '';
+    openDropBook(store.workshop).learn(lot, { mean: 0.013, u: 0.0005 });
+    await bench.detach();
+    bench = newBench();
+    bench.takeUp('batch-1');
+    await bench.attach(balance);
+    balance.rest('0.00');
+    balance.rest('0.02');
+    expect(() => bench.learnDrops(10)).toThrow('drift of its zero');
+    expect(types().at(-1)).toBe('noticed');
+    expect(view().pour?.notice?.text).toContain('10 drops');
+    expect(openDropBook(store.workshop).known(lot)?.mean).toBe(0.013);
+  });
+
   it('are not learnt without two readings at rest, nor from a fall', () => {
     firstBottle();
     expect(() => bench.learnDrops(10)).toThrow(PourRefusal);
