@@ -52,7 +52,7 @@ let cautions = 0;
 const rule = (name: RegExp) => page.getByRole('group', { name: /^Cautions/ }).getByRole('radio', { name });
 
 async function toTheFirstBottle(): Promise<void> {
-  await page.getByRole('link', { name: 'Pour', exact: true }).click();
+  await page.getByRole('link', { name: /^Pour/ }).click();
   await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
   await page.getByRole('button', { name: 'Start the batch' }).click();
   expect(await pedal(page)).toBe('Take the vessel');
