@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { BRING_IN_CALLS } from './table-bring-in.ts';
+import { HAND_OUT_CALLS } from './table-hand-out.ts';
 
 const Nothing = z.object({});
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
@@ -18,6 +19,7 @@ export const WorkshopState = z.object({
 /** What a window may ask about bringing lists in and handing them out. */
 export const EXCHANGE_CALLS = {
   ...BRING_IN_CALLS,
+  ...HAND_OUT_CALLS,
   'workshop.state': call(Nothing, WorkshopState),
   /** Loads the demo into an empty workshop, and chooses the simulated balance for the bench. */
   'workshop.demo': call(Nothing, WorkshopState),

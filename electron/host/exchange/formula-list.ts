@@ -11,7 +11,7 @@ import { gramsKeepingDigits } from '../../../core/quantity/units.ts';
 import type { Workshop } from '../store/workshop.ts';
 import { readFigure } from './figures.ts';
 import { dilutionNamed, liquidNamed, materialNamed } from './named.ts';
-import { keyOf, type ListRow } from './reading.ts';
+import { keyOf, type ListRow, sameName } from './reading.ts';
 import { type CellReading, strengthAt } from './shelf-cells.ts';
 
 /** What a person says of the formula beside its lines. */
@@ -69,11 +69,16 @@ class FormulaReader {
     const stopped = wrong !== null || this.#how.remarks.all.some((one) => one.stops);
     const { name } = this.#wish;
     return {
-      written: stopped ? null : { id: keyOf(name), name, tolerance: TOLERANCE, ...whole },
+      written: stopped ? null : { id: this.#idOf(name), name, tolerance: TOLERANCE, ...whole },
       materials: [...this.#new.values()],
       sum,
       wrong,
     };
+  }
+
+  /** The formula that is here by this name, or a new one. */
+  #idOf(name: string): string {
+    return this.#workshop.formulas.find((one) => sameName(one.name, name))?.id ?? keyOf(name);
   }
 
   #row(row: ListRow): void {

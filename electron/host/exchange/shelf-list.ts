@@ -174,12 +174,14 @@ class ShelfReader {
     liquid: Liquid | null,
     was: Lot | null,
   ): Pick<Lot, 'name' | 'composition'> | null {
+    const kept = (composition: Lot['composition']): boolean =>
+      was !== null && canonicalJson(was.composition) === canonicalJson(composition);
     if (was !== null && strength === null) return { name: was.name, composition: was.composition };
-    if (strength === null || decimal(strength).eq(1))
-      return {
-        name: liquid !== null && Object.keys(liquid.composition).length > 1 ? row.at('name') : material.name,
-        composition: liquid?.composition ?? { [material.key]: '1' },
-      };
+    if (strength === null || decimal(strength).eq(1)) {
+      const composition = liquid?.composition ?? { [material.key]: '1' };
+      if (was !== null && kept(composition)) return { name: was.name, composition: was.composition };
+      return { name: Object.keys(composition).length > 1 ? row.at('name') : material.name, composition };
+    }
     const found = solvent === '' ? null : liquidNamed(solvent, this.#workshop.materials);
     if (found === null) {
       this.#how.remarks.wrong(
@@ -193,8 +195,7 @@ class ShelfReader {
       return null;
     }
     const composition = diluted(material.key, strength, found);
-    if (was !== null && canonicalJson(was.composition) === canonicalJson(composition))
-      return { name: was.name, composition: was.composition };
+    if (was !== null && kept(composition)) return { name: was.name, composition: was.composition };
     return { name: `${material.name} ${percentText(strength)} % in ${found.name}`, composition };
   }
 

@@ -17,7 +17,7 @@ function takeFormula(
 ) {
   const { is, was } = formula;
   if (was !== null && !how.take) return [];
-  const { version } = store.versions.save(is, { why: how.why, at: how.at });
+  const { version } = store.versions.save(is, { why: how.why, at: how.at, asNew: true });
   return [was === null ? `${is.name} is a formula now.` : `${is.name} has version ${version} now.`];
 }
 

@@ -1,3 +1,4 @@
+import { type ArchiveRows, openArchiveRows } from './archive-rows.ts';
 import { backupTo, type Counts } from './backup.ts';
 import { type CareStore, openCare } from './care.ts';
 import { type Catalog, openCatalog } from './catalog.ts';
@@ -21,6 +22,7 @@ export interface Store {
   readonly trials: Trials;
   readonly care: CareStore;
   readonly learning: Learning;
+  readonly archive: ArchiveRows;
   /** Writes a checked copy of everything to `path`. @throws StoreTrouble */
   backup(path: string): Counts;
   /** Does all of `act` in one transaction: either everything it writes is stored, or nothing. @throws StoreTrouble */
@@ -42,6 +44,7 @@ export function openStore(folder: string): Store {
     trials: openTrials(db),
     care: openCare(db),
     learning: openLearning(db),
+    archive: openArchiveRows(db),
     backup: (path) => backupTo(db, path),
     together: (act) => onDisk(db.name, db.transaction(act)),
     close: () => db.close(),
