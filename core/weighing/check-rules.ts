@@ -31,21 +31,22 @@ export interface Allowed {
   readonly assumed: readonly string[];
 }
 
-/** More intervals than this has only class I, and class III has no more than that. */
+/** More intervals than this has only class I; from e = 0.1 g, class II has no fewer than the second. */
 const MOST_OF_II = 100_000;
-const MOST_OF_III = 10_000;
-/** Class II goes down to every interval up to this; above, a balance of few intervals is of class III, g. */
+const LEAST_OF_II = 5000;
+/** Up to this interval, g, class II may have few intervals too. */
 const FINE_E = 0.05;
 
+/** The strictest class that may have so many intervals. */
 function classFor(e: DecimalText, capacity: DecimalText): BalanceClass {
   const n = Number(capacity) / Number(e);
   if (n > MOST_OF_II) return 'I';
-  return Number(e) <= FINE_E || n > MOST_OF_III ? 'II' : 'III';
+  return Number(e) <= FINE_E || n >= LEAST_OF_II ? 'II' : 'III';
 }
 
 /**
  * By which interval and class a balance is judged. Where e is not known it is taken as d, the strictest reading; where
- * the class is not known, as the table of classes has it for so many intervals (OIML R 76-1, table 3).
+ * the class is not known, as the strictest that the table of classes has for so many intervals (OIML R 76-1, table 3).
  */
 export function allowedFor({ d, capacity, e, balanceClass }: CheckedBalance): Allowed {
   const interval = e ?? d;
@@ -56,7 +57,9 @@ export function allowedFor({ d, capacity, e, balanceClass }: CheckedBalance): Al
     assumed: [
       ...(e === null ? [`e is not known and is taken as d = ${d} g, the strictest reading`] : []),
       ...(balanceClass === null
-        ? [`the class is not known and is taken as ${name}, by ${capacity} g in steps of ${interval} g`]
+        ? [
+            `the class is not known and is taken as ${name}, the strictest for ${capacity} g in steps of ${interval} g`,
+          ]
         : []),
     ],
   };

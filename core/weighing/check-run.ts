@@ -331,7 +331,7 @@ function take(run: CheckRun, allTheSame: boolean): CheckRun {
   const trouble = against(run, station, settled);
   if (trouble === null) return takenAt(run, settled);
   const empty = trouble.text === '';
-  if (allTheSame && !empty && trouble.kind !== 'unmoved') return takenAt(run, settled, trouble.text);
+  if (allTheSame && !empty) return takenAt(run, settled, trouble.text);
   throw new CheckRefusal(empty ? 'The pan is empty.' : trouble.text, station.says);
 }
 

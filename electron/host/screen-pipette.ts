@@ -13,6 +13,8 @@ const SQUEEZE = 0.5;
 const BOTTLE = 2.5;
 /** Drop of a liquid that no line names, g. */
 const ANY_DROP = 0.025;
+/** A hand that changes what stands on the pan leaves it empty for so long, milliseconds. */
+const CHANGE_MS = 700;
 /** A hand never puts a weight twice on the same spot: standard deviation of what that does, g. */
 const PUT_SD = 0.003;
 /** A simulated balance that was adjusted wrongly shows every load too heavy by this share. */
@@ -40,12 +42,10 @@ export class ScreenPipette {
   drop(count: number): void {
     const mass = this.#dropMass();
     for (let n = 0; n < count; n += 1) {
-      const timer = setTimeout(() => {
-        this.#timers.delete(timer);
+      this.#after(n * DROP_EVERY_MS, () => {
         if (this.#taking()) this.#pan.withdraw(mass);
         else this.#pan.addDrop(mass);
-      }, n * DROP_EVERY_MS);
-      this.#timers.add(timer);
+      });
     }
   }
 
@@ -74,8 +74,12 @@ export class ScreenPipette {
 
   /** Puts a check weight of `g` on the pan, where it stands as a hand puts it; null takes it off. */
   weight(g: number | null, place: PanPlace): void {
-    if (g === null) this.#pan.liftVessel();
-    else this.#pan.putWeight(g + PUT_SD * normal(Math.random), place);
+    const lifted = this.#pan.truth().onPan;
+    if (lifted) this.#pan.liftVessel();
+    if (g === null) return;
+    const put = (): void => this.#pan.putWeight(g + PUT_SD * normal(Math.random), place);
+    if (!lifted) put();
+    else this.#after(CHANGE_MS, put);
   }
 
   get adjustedWrongly(): boolean {
@@ -98,6 +102,14 @@ export class ScreenPipette {
     this.#timers.clear();
     if (this.#drawing !== null) clearInterval(this.#drawing);
     this.#drawing = null;
+  }
+
+  #after(ms: number, act: () => void): void {
+    const timer = setTimeout(() => {
+      this.#timers.delete(timer);
+      act();
+    }, ms);
+    this.#timers.add(timer);
   }
 
   #taking(): boolean {

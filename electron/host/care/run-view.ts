@@ -37,7 +37,8 @@ function takeLabel(station: Station): string {
 
 function stationActions(run: CheckRun, station: Station): Action[] {
   const { trouble } = run;
-  const odd = trouble?.kind === 'not-it' || trouble?.kind === 'not-zero';
+  const odd =
+    trouble?.kind === 'not-it' || trouble?.kind === 'not-zero' || (station.moved === true && !run.moved);
   return [
     action('take', takeLabel(station), 'Space', { primary: true, enabled: canSay(run, 'take') }),
     ...(odd && canSay(run, 'take-all-the-same')
