@@ -44,7 +44,7 @@ export interface CheckRun {
   readonly station: number;
   readonly taken: readonly Taken[];
   readonly settling: SettlingState;
-  /** The reading has left its rest since the last figure was taken. */
+  /** The reading has been well off the last figure since that was taken: something was lifted or moved. */
   readonly moved: boolean;
   /** Time of the first reading at this station, ms. */
   readonly since: number | null;
@@ -248,6 +248,11 @@ function unrest(run: CheckRun, before: Settled | null, reading: Reading): CheckT
   return run.trouble?.kind === 'touched' ? run.trouble : null;
 }
 
+function isOff(run: CheckRun, reading: Reading): boolean {
+  const last = counted(run).at(-1);
+  return last === undefined || decimal(reading.g).minus(last.g).abs().gt(decimal(run.balance.d).times(TOUCH));
+}
+
 /** Takes one reading: at a station that needs no word of the person a figure watched at rest is taken. */
 export function hearReading(run: CheckRun, reading: Reading): CheckRun {
   if (run.phase === 'done') return run;
@@ -260,14 +265,17 @@ export function hearReading(run: CheckRun, reading: Reading): CheckRun {
         text: `The display changed from ${run.unit} to ${reading.unit}: switch it back to ${run.unit}.`,
       },
     };
-  const before = run.settling.settled;
-  const settling = settle(run.settling, reading, { d: Number(run.balance.d) });
+  const moved = run.moved || reading.typed === true || isOff(run, reading);
+  // What stood there before it was moved says nothing of where it stands now, however near the figures are.
+  const from = moved && !run.moved && reading.typed !== true ? cleared(run.settling) : run.settling;
+  const before = from.settled;
+  const settling = settle(from, reading, { d: Number(run.balance.d) });
   const heard: CheckRun = {
     ...run,
     settling,
     unit: run.unit ?? reading.unit,
     since: run.since ?? reading.at,
-    moved: run.moved || settling.phase === 'moving' || reading.typed === true,
+    moved,
   };
   const station = stationOf(heard);
   if (station === null) return sampled(heard, reading);

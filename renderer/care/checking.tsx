@@ -156,7 +156,7 @@ function Bar({ now }: { readonly now: RunView }) {
             {one.label}
           </Press>
         ))}
-        {now.step !== null && !typed.value && (
+        {now.step?.number === 1 && now.taken.length === 0 && !typed.value && (
           <Press keyName="Z" disabled={live.value.link !== 'live'} onPress={() => void press('zero')}>
             Zero
           </Press>

@@ -18,7 +18,7 @@ function onDown(event: KeyboardEvent): void {
   if (run.value === null || (belongsToFocus(event) && !beganNothing(event))) return;
   const name = keyName(event.key);
   if (actByKey(name)) event.preventDefault();
-  else if (name === 'Z' && live.value.link === 'live' && !live.value.typed) {
+  else if (name === 'Z' && run.value.step?.number === 1 && !live.value.typed) {
     void press('zero');
     event.preventDefault();
   }

@@ -95,7 +95,7 @@ function section(paper: Paper, checks: readonly ToldCheck[]): void {
   if (judged != null) chart(paper, pointsOf(checks), judged.main.what);
   paper.table(
     [
-      { title: 'Check', wide: 6, right: true },
+      { title: 'No.', wide: 6, right: true },
       { title: 'Ended', wide: 22 },
       { title: 'Verdict', wide: 12 },
       { title: 'Found', wide: 74 },

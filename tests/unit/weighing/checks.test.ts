@@ -202,6 +202,12 @@ describe('eccentricity', () => {
     expect(resultOf(hand.run)).toMatchObject({ verdict: 'pass', main: { g: '0.01', high: '0.02' } });
   });
 
+  it('reads each place anew, however near its figure is to the one before', () => {
+    const hand = zeroed(order).rest('70.00').say('take');
+    for (const g of ['70.01', '69.99', '70.00', '70.01']) hand.rest('0.00', 0.3).rest(g, 1).say('take');
+    expect(hand.labels.slice(2).map((one) => one.slice(-5))).toEqual(['70.01', '69.99', '70.00', '70.01']);
+  });
+
   it('fails a corner beyond the limit, and says when the load is no third of the capacity', () => {
     const light: CheckOrder = { kind: 'eccentricity', load: null };
     const hand = zeroed(light).rest('20.00').say('take');
