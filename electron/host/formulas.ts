@@ -1,4 +1,4 @@
-import type { Formula, Material } from '../../core/formula/types.ts';
+import type { Formula } from '../../core/formula/types.ts';
 import { decimal } from '../../core/quantity/decimal.ts';
 import type { Workshop } from './store/workshop.ts';
 import type { FormulaView } from './table.ts';
@@ -24,29 +24,18 @@ export function formulaOf(workshop: Workshop, id: string, batch?: string): Formu
   return { ...formula, batch };
 }
 
-function formulaView(formula: Formula, materials: ReadonlyMap<string, Material>): FormulaView {
-  return {
-    id: formula.id,
-    name: formula.name,
-    batch: formula.batch,
-    tolerance: percent(decimal(formula.tolerance), 1),
-    lines: formula.lines.map((line) => {
-      const material = materials.get(line.material);
-      return {
-        id: line.id,
-        material: material?.name ?? line.material,
-        note: material?.note ?? null,
-        family: material?.family ?? '',
-        percent: line.fraction === undefined ? 'q.s.' : percent(decimal(line.fraction), 3),
-        lot: line.lot ?? '',
-        qs: line.qs === true,
-      };
-    }),
-  };
-}
+/** Orders names as a person reads them. */
+const byName = new Intl.Collator('en');
 
-/** Every formula of the workshop, by name. */
-export function formulaViews(workshop: Workshop): FormulaView[] {
-  const materials = new Map(workshop.materials.map((one) => [one.key, one]));
-  return workshop.formulas.map((formula) => formulaView(formula, materials));
+/** Every formula of the workshop, by name; its lines are told by its own sheet. */
+export function formulaViews(formulas: readonly Formula[]): FormulaView[] {
+  return formulas
+    .map(({ id, name, batch, tolerance, lines }) => ({
+      id,
+      name,
+      batch,
+      tolerance: percent(decimal(tolerance), 1),
+      lines: lines.length,
+    }))
+    .sort((a, b) => byName.compare(a.name, b.name));
 }

@@ -35,17 +35,8 @@ export const FormulaView = z.object({
   name: z.string(),
   batch: Mass,
   tolerance: z.string(),
-  lines: z.array(
-    z.object({
-      id: z.string(),
-      material: z.string(),
-      note: z.string().nullable(),
-      family: z.string(),
-      percent: z.string(),
-      lot: z.string(),
-      qs: z.boolean(),
-    }),
-  ),
+  /** How many lines it has. */
+  lines: z.number().int(),
 });
 
 /** How large a batch: a mass, what fills a bottle, what the shelf gives, or the least that is surely weighed. */

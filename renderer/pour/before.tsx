@@ -39,7 +39,7 @@ function Formulas() {
           <span>
             <b>{formula.name}</b>
             <small>
-              {formula.lines.length} lines · {formula.batch} g
+              {formula.lines} lines · {formula.batch} g
             </small>
           </span>
         </label>

@@ -18,7 +18,7 @@ const index = new FormulaIndex();
 function planHandlers(rooms: Rooms) {
   const { store } = rooms;
   return {
-    'formulas.list': () => formulaViews(store.workshop.read()),
+    'formulas.list': () => formulaViews(store.versions.known().formulas),
     'formulas.plan': (draft: Input<'formulas.plan'>) => planView(draft, placeOf(rooms)),
     'formulas.remedy': ({ draft, line, remedy }: Input<'formulas.remedy'>) => {
       const place = placeOf(rooms);

@@ -3,6 +3,7 @@ import { type Resolution, resolve, type Sources } from '../../../core/formula/re
 import type { Formula, Lot, Material } from '../../../core/formula/types.ts';
 import { accordsOf, type WrittenFormula, writtenOf } from '../../../core/formula/written.ts';
 import { canonicalJson } from '../../../core/record/canonical.ts';
+import { type Known, openKnown } from './known.ts';
 import { onDisk, StoreTrouble } from './trouble.ts';
 
 /** One version of a formula as stored. */
@@ -67,11 +68,6 @@ export interface FormulaVersions {
   bottlesOf(id: string): Lot[];
   /** Materials, and the heads of all formulas: the same object until something is stored. */
   known(): Known;
-}
-
-export interface Known {
-  readonly materials: readonly Material[];
-  readonly formulas: readonly Formula[];
 }
 
 interface Row {
@@ -210,24 +206,6 @@ export function openPouredVersions(
       keepFirst(sql, firstOf(stored, at), true);
     } else sql.fix.run(id, version);
     sql.usedInBatch.run(batch, id, version);
-  };
-}
-
-/** Reads what is known anew only when something was stored since. */
-function openKnown(db: Database.Database): () => Known {
-  const stamp = db.prepare<[], { n: number }>('SELECT total_changes() AS n');
-  const bodies = (table: string) => db.prepare<[], { body: string }>(`SELECT body FROM ${table}`);
-  const [materials, formulas] = [bodies('material'), bodies('formula')];
-  const parsed = <T>(rows: readonly { body: string }[]): T[] => rows.map((row) => JSON.parse(row.body) as T);
-  let kept: { readonly n: number; readonly known: Known } | null = null;
-  return () => {
-    const n = stamp.get()?.n ?? 0;
-    if (kept?.n !== n)
-      kept = {
-        n,
-        known: { materials: parsed<Material>(materials.all()), formulas: parsed<Formula>(formulas.all()) },
-      };
-    return kept.known;
   };
 }
 

@@ -150,8 +150,8 @@ describe('a formula that is brought in', () => {
     await expect(call('bring-in.take', ask)).rejects.toThrow(/104 %/);
     const scaled = { ...ask, formula: { ...formula, scale: true } };
     const { formula: id } = await call('bring-in.take', scaled);
-    const found = (await call('formulas.list', {})).find((one) => one.id === id);
-    expect(found?.lines.map((one) => one.material)).toContain('Bergamot oil');
+    const found = await call('formulas.open', { id: id ?? '' });
+    expect(found.lines.map((one) => one.title)).toContain('Bergamot oil');
     const again = await call('bring-in.read', { ...scaled, file: await given(sheet('formula-104.csv')) });
     expect([again.ready, again.differs]).toEqual([false, []]);
   });
