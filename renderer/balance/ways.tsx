@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
 import type { BalanceChoice, Output } from '../../electron/host/table.ts';
 import { Press } from '../parts/press.tsx';
 import {
@@ -291,6 +292,11 @@ const KINDS = [
 /** Every way to a balance, chosen and set by hand. */
 export function Ways() {
   const edited = useSignal<Draft | null>(null);
+  const found = finding.value?.state === 'found';
+  useEffect(() => {
+    // What was found is the choice now: the form shows it.
+    if (found) edited.value = null;
+  }, [found]);
   const draft = edited.value ?? draftOf(chosen.value);
   const change = (part: Partial<Draft>) => {
     edited.value = { ...draft, ...part };

@@ -118,7 +118,7 @@ if (import.meta.main) {
     const percent = (key: keyof Tally): string => `${((100 * sum(key)) / count).toFixed(2)} %`;
     console.log(
       `recognition, ${moving ? 'with moving lines' : 'resting lines only'}: ${count} captures ` +
-        `(${SHAPES.length} shapes x ${SETTINGS.length} settings x ${seeds} seeds), ` +
+        `(${SHAPES.length} shapes x ${SETTINGS.length} settings x ${seeds} seeds, 1 to ${seeds}), noise ${NOISE_PER_BYTE} a byte, ` +
         `${((performance.now() - started) / 1000).toFixed(0)} s`,
     );
     console.log(

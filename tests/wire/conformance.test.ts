@@ -1,10 +1,12 @@
 import { describe, expect, it, onTestFinished } from 'vitest';
 import type { Balance } from '../../drivers/link/balance.ts';
+import { hidBalance } from '../../drivers/link/hid.ts';
 import { serialBalance } from '../../drivers/link/serial.ts';
 import { typedBalance } from '../../drivers/link/typed.ts';
 import { ROOMS } from '../../drivers/simulated/physics.ts';
 import { simulatedBalance } from '../../drivers/simulated/simulated-balance.ts';
 import { listening, served } from './pan.ts';
+import { standInScale } from './stand-in-scale.ts';
 
 /** One suite for every way to a balance. A real one is named by BALANCE_PORT, BALANCE_SHAPE and BALANCE_LINE. */
 interface Way {
@@ -92,6 +94,16 @@ const WAYS: readonly Way[] = [
           setTimeout(print, 2000);
         },
       };
+    },
+  },
+  {
+    name: 'USB scale, its library stood in for',
+    missing: null,
+    keys: false,
+    least: 12,
+    open: async () => {
+      const { library, load } = standInScale(onTestFinished);
+      return { balance: hidBalance({ path: '/dev/hidraw-stand-in', library }), load: () => load(4850) };
     },
   },
   {
