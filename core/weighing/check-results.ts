@@ -212,7 +212,7 @@ function linearity(run: CheckRun, loads: readonly Weights[]): CheckResult {
       returned.row,
     ],
     rules: [
-      'OIML R 76-1, table 6, at each load, in service twice the error at verification; in the chart as a share of it.',
+      'OIML R 76-1, table 6, at each load, in service twice the error at verification. The chart follows the load whose error is the largest share of its limit.',
       ...judged.flatMap(({ weights, found }) => (found.fine ? [] : [weightRule(weights, found)])),
       ...allowedFor(balance).assumed.map((one) => `Assumed: ${one}.`),
     ],
