@@ -17,6 +17,7 @@ import {
 } from '../state/bring-in.ts';
 import { fragmentOf } from '../state/route.ts';
 import { sending } from '../state/upload.ts';
+import { ArchiveIn } from './archive-in.tsx';
 import { FileField } from './file-field.tsx';
 import { ListSheet } from './list-sheet.tsx';
 
@@ -46,8 +47,7 @@ function Done() {
   );
 }
 
-/** Bring in: a list from a spreadsheet, pasted or from a file. */
-export function BringIn() {
+function ListIn() {
   return (
     <section class="bring-in" aria-labelledby="bring-in">
       <h2 id="bring-in">Bring in a list</h2>
@@ -90,5 +90,15 @@ export function BringIn() {
       <Done />
       {view.value !== null && <ListSheet view={view.value} />}
     </section>
+  );
+}
+
+/** Bring in: a list from a spreadsheet, pasted or from a file; or the archive of another workshop. */
+export function BringIn() {
+  return (
+    <>
+      <ListIn />
+      <ArchiveIn />
+    </>
   );
 }

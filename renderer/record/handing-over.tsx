@@ -1,6 +1,7 @@
+import { DecimalSignPick } from '../parts/decimal-sign.tsx';
 import { download } from '../parts/download.ts';
 import { Press } from '../parts/press.tsx';
-import { type DocumentKind, decimalSign, handedOver, handOver, making } from '../state/handing-over.ts';
+import { type DocumentKind, handedOver, handOver, making } from '../state/handing-over.ts';
 
 const DOCUMENTS: readonly { readonly kind: DocumentKind; readonly name: string }[] = [
   { kind: 'record-pdf', name: 'As-made record, PDF' },
@@ -10,11 +11,6 @@ const DOCUMENTS: readonly { readonly kind: DocumentKind; readonly name: string }
   { kind: 'json', name: 'JSON' },
   { kind: 'folder', name: 'Batch folder, zip' },
 ];
-
-const SIGNS = [
-  { sign: 'point', name: 'point, 1.5' },
-  { sign: 'comma', name: 'comma, 1,5' },
-] as const;
 
 /** What of a record can be handed over: each a button, and how numbers stand in CSV. */
 export function HandingOver({ batch }: { batch: string }) {
@@ -35,22 +31,7 @@ export function HandingOver({ batch }: { batch: string }) {
           </Press>
         ))}
       </div>
-      <fieldset class="decimal-sign">
-        <legend>Decimal sign in CSV</legend>
-        {SIGNS.map(({ sign, name }) => (
-          <label key={sign}>
-            <input
-              type="radio"
-              name="decimal-sign"
-              checked={decimalSign.value === sign}
-              onChange={() => {
-                decimalSign.value = sign;
-              }}
-            />
-            {name}
-          </label>
-        ))}
-      </fieldset>
+      <DecimalSignPick />
       <p role="status" class="soft">
         {making.value !== null && 'It is being made.'}
         {handedOver.value?.batch === batch && handedOver.value.text}

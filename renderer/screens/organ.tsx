@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { BringIn } from '../exchange/bring-in.tsx';
 import { DemoLine } from '../exchange/demo-line.tsx';
+import { HandOut } from '../exchange/hand-out.tsx';
 import { Dilute } from '../organ/dilute.tsx';
 import { LotSheet, NewLot } from '../organ/lot-sheet.tsx';
 import { MaterialSheet } from '../organ/material-sheet.tsx';
@@ -18,6 +19,7 @@ const ROW: readonly { readonly item: string; readonly says: string; readonly cou
   { item: 'soon', says: 'Running out and expiring', count: () => wanting.value },
   { item: 'new-material', says: 'New material' },
   { item: 'bring-in', says: 'Bring in' },
+  { item: 'hand-out', says: 'Hand out' },
 ];
 
 /** What the address names, by the word before its colon; anything else is the shelves. */
@@ -29,6 +31,7 @@ const LEAF: Readonly<Record<string, (of: string) => JSX.Element>> = {
   'new-material': () => <MaterialSheet key="" of={null} />,
   soon: () => <Soon />,
   'bring-in': () => <BringIn />,
+  'hand-out': () => <HandOut />,
 };
 
 /** "lot:GE-21" is the leaf "lot" of "GE-21". */

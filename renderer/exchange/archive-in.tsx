@@ -1,0 +1,109 @@
+import { momentText } from '../figures/moment.ts';
+import { InPlace } from '../parts/in-place.tsx';
+import { Press } from '../parts/press.tsx';
+import {
+  archive,
+  archiveBusy,
+  archiveDone,
+  archiveTrouble,
+  type Choice,
+  choices,
+  choose,
+  openArchive,
+  putArchiveAway,
+  takeArchive,
+} from '../state/archive.ts';
+import { FileField } from './file-field.tsx';
+
+const SAYS: Readonly<Record<Choice, string>> = {
+  keep: 'keep what is here',
+  take: "take the archive's",
+  both: 'keep both, the new one under another code',
+};
+
+type View = NonNullable<typeof archive.value>;
+
+function Item({ item }: { item: View['items'][number] }) {
+  const { id, name, what } = item;
+  const chosen = choices.value[id] ?? 'keep';
+  return (
+    <li>
+      <fieldset class="choice-of">
+        <legend>
+          <b>{name}</b> <span class="soft">{what.join('; ')}</span>
+        </legend>
+        {item.choices.map((one) => (
+          <label class="pick" key={one}>
+            <input type="radio" name={id} checked={chosen === one} onChange={() => choose(id, one)} />
+            {SAYS[one]}
+          </label>
+        ))}
+      </fieldset>
+    </li>
+  );
+}
+
+function Opened({ view }: { view: View }) {
+  return (
+    <section class="list-sheet" aria-label={`The archive ${view.name}`}>
+      <p>
+        {view.name}, handed out {momentText(view.made)}. {view.summary.join(' ')}
+      </p>
+      {view.refused.length > 0 && (
+        <ul class="list-remarks" aria-label="Not taken">
+          {view.refused.map((one) => (
+            <li key={one} data-stops="true">
+              <p>{one}</p>
+            </li>
+          ))}
+        </ul>
+      )}
+      {view.items.length > 0 && (
+        <section aria-labelledby="archive-differs">
+          <h3 id="archive-differs" class="caption">
+            Here already, and told otherwise in the archive
+          </h3>
+          <ul class="differs">
+            {view.items.map((item) => (
+              <Item key={item.id} item={item} />
+            ))}
+          </ul>
+        </section>
+      )}
+      <footer class="list-foot">
+        <p class="soft">
+          What is new is added, what is the same stays. Nothing here is overwritten unless you chose so above.
+        </p>
+        <p class="row">
+          <Press primary disabled={archiveBusy.value} onPress={() => void takeArchive()}>
+            Take the archive in
+          </Press>
+          <Press onPress={putArchiveAway}>Put it away</Press>
+        </p>
+      </footer>
+    </section>
+  );
+}
+
+/** A workshop archive of another bench: opened, compared, and merged with what is here. */
+export function ArchiveIn() {
+  return (
+    <section class="archive-in" aria-labelledby="archive-in">
+      <h2 id="archive-in">Take over a workshop archive</h2>
+      <p class="soft">
+        One zip of another bench, handed out there: materials, bottles, formulas, records, trials and
+        balances.
+      </p>
+      <FileField
+        label="Open an archive"
+        accept=".zip,application/zip"
+        onFile={(given) => void openArchive(given)}
+      />
+      <InPlace id="archive-trouble" trouble={archiveTrouble.value} />
+      <div role="status">
+        {archiveDone.value !== null && <p class="brought">{archiveDone.value.join(' ')}</p>}
+      </div>
+      {archive.value !== null && <Opened view={archive.value} />}
+    </section>
+  );
+}
