@@ -45,8 +45,10 @@ export class Intake {
   readonly #quietSince: number | null;
   /** Whether what came first is known to be the beginning of a line; null before anything came. */
   #whole: boolean | null = null;
-  /** Of the last lines, whether each was refused. */
-  #refused: boolean[] = [];
+  /** Of the last lines, 1 for each that was refused, and how many these are. */
+  readonly #refused = new Uint8Array(LOOKED_AT);
+  #place = 0;
+  #count = 0;
   #harmed = false;
   #report: { readonly what: string; readonly at: number } | null = null;
 
@@ -107,9 +109,11 @@ export class Intake {
   #judge(observation: Observation): void {
     const { kind } = observation;
     if (kind === 'fault') this.#report = { what: observation.what, at: observation.at };
-    this.#refused = [...this.#refused.slice(1 - LOOKED_AT), kind === 'refused'];
-    const count = this.#refused.filter(Boolean).length;
-    this.#harmed = count >= (this.#harmed ? FEW_REFUSED : MANY_REFUSED);
+    const refused = kind === 'refused' ? 1 : 0;
+    this.#count += refused - (this.#refused[this.#place] ?? 0);
+    this.#refused[this.#place] = refused;
+    this.#place = (this.#place + 1) % LOOKED_AT;
+    this.#harmed = this.#count >= (this.#harmed ? FEW_REFUSED : MANY_REFUSED);
   }
 
   /** Gathers a line; once the shape is told, gives what the gathered lines say. */

@@ -2,6 +2,7 @@ import { describe, expect, it, onTestFinished } from 'vitest';
 import type { Observation } from '../../../core/weighing/reading.ts';
 import { hidBalance } from '../../../drivers/link/hid.ts';
 import { type HidDevice, type HidLibrary, listScales, loadHid } from '../../../drivers/link/scales.ts';
+import type { Clocks } from '../../../drivers/link/wakeful.ts';
 
 /** A stand-in for the library: one device whose reports and errors the test sends. */
 function stand(failures = 0) {
@@ -45,8 +46,12 @@ function stand(failures = 0) {
   };
 }
 
-function started(library: HidLibrary) {
-  const balance = hidBalance({ path: '/dev/hidraw1', library });
+function started(library: HidLibrary, clocks?: Clocks) {
+  const balance = hidBalance({
+    path: '/dev/hidraw1',
+    library,
+    ...(clocks === undefined ? {} : { clocks }),
+  });
   const all: Observation[] = [];
   balance.onObservation((one) => all.push(one));
   onTestFinished(() => balance.stop());
@@ -93,6 +98,28 @@ describe('a USB scale', () => {
       .poll(() => balance.state)
       .toMatchObject({ kind: 'lost', why: expect.stringContaining('udev/70-balance.rules') });
     await expect.poll(isOpen, { timeout: 2000 }).toBe(1);
+  });
+
+  it('is opened anew after sleep, and the report that waited is not read', async () => {
+    const { library, send, isOpen } = stand();
+    let asleep = 0;
+    const clocks = { wall: () => Date.now() + asleep, steady: () => performance.now() };
+    const { balance, all } = started(library, clocks);
+    await expect.poll(isOpen).toBe(1);
+    send('030402fed204');
+    expect(all).toHaveLength(1);
+    asleep = 3_600_000;
+    send('030402feff0f');
+    expect(all).toHaveLength(1);
+    expect(balance.state).toMatchObject({ kind: 'lost', why: expect.stringContaining('for about 60 min') });
+    await expect.poll(isOpen, { timeout: 2000 }).toBe(1);
+    await expect
+      .poll(() => {
+        send('030402fed204');
+        return all.length;
+      })
+      .toBeGreaterThan(1);
+    expect(balance.state.kind).toBe('live');
   });
 
   it('takes no keys', async () => {
