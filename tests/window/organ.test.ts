@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { accessTroubles, leastWriting } from './access.ts';
-import { glance, takeBottle } from './hand.ts';
+import { glance } from './hand.ts';
 import { type OpenWindow, openWindow } from './open.ts';
 
 let data: string;
@@ -149,6 +149,23 @@ const until = (label: string) =>
     .poll(async () => (await glance(page)).actions.find((one) => one.label === label)?.enabled)
     .toBe(true);
 
+/** Heeds what is to be heeded and takes the bottle: where figures are typed, the line then waits for one. */
+async function takeBottle(): Promise<void> {
+  await expect
+    .poll(
+      async () => {
+        const { actions, unit } = await glance(page);
+        const [first] = actions;
+        if (unit === 'g to go') return 'pouring';
+        if (first?.enabled === true && /heeded|Right bottle/i.test(first.label))
+          await page.keyboard.press('Space');
+        return first?.label;
+      },
+      { timeout: 15_000, interval: 150 },
+    )
+    .toBe('pouring');
+}
+
 describe('the batch of a dilution', () => {
   it('is poured, and offered as a lot under the code of its bottle with the strength it has', async () => {
     await tab('Balance');
@@ -161,9 +178,10 @@ describe('the batch of a dilution', () => {
     await say('50.00');
     await until('Take the vessel');
     await page.keyboard.press('Space');
-    await takeBottle(page);
+    await takeBottle();
     await say('51.01');
-    await takeBottle(page);
+    await expect.poll(async () => (await glance(page)).unit, { timeout: 15_000 }).not.toBe('g to go');
+    await takeBottle();
     await say('70.01');
     await page.getByText('Type what the display shows with vessel and batch').waitFor();
     await say('70.01');
