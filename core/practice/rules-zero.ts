@@ -94,9 +94,9 @@ function placedOnce(evidence: Evidence): Finding | null {
   if (task?.engine === 'exercise') {
     const wanted = task.steps.filter((one) => one.do === 'put').length;
     if (evidence.deeds.some((one) => one.type === 'pressed' && one.key === 'tare')) return null;
-    moments = placings(evidence.trace)
-      .slice(wanted)
-      .map((at) => ({ at, says: 'it was lifted and put back here' }));
+    const placed = placings(evidence.trace);
+    if (placed.length === 0) return null;
+    moments = placed.slice(wanted).map((at) => ({ at, says: 'it was lifted and put back here' }));
   } else {
     const steps = walk(evidence);
     if (!steps.some(({ event }) => event.type === 'vessel-weighed')) return null;

@@ -1,5 +1,6 @@
 import type { RecordView } from '../../electron/host/table.ts';
 import { clockText, momentText } from '../figures/moment.ts';
+import { practiceHref } from '../state/practice.ts';
 import { AdoptAsMade } from './adopting.tsx';
 import { Amendments } from './amending.tsx';
 import { Comparing } from './comparing.tsx';
@@ -71,6 +72,9 @@ export function RecordSheet({ record }: { record: RecordView }) {
       </header>
       <p class={record.verified.ok ? 'verified' : 'verified failed'}>{record.verified.text}</p>
       <HandingOver batch={record.batch} />
+      <p>
+        <a href={practiceHref('review', record.batch)}>Review as an exercise</a>
+      </p>
       <Amendments record={record} />
       <Outcome record={record} />
       <AdoptAsMade batch={record.batch} />

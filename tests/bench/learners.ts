@@ -126,16 +126,21 @@ class Person {
 
   /** What the early and the hasty press before the figure rests; it is refused, and pressed again once it does. */
   #press(act: () => void): void {
+    let why = '';
+    const phase = this.#run.bench.batch?.state.phase;
     for (let tries = 0; tries < 60; tries += 1) {
+      /* A better figure has made something else of the moment meanwhile. */
+      if (this.#run.bench.batch?.state.phase !== phase) return;
       try {
         act();
         return;
       } catch (cause) {
         if (!(cause instanceof PourRefusal)) throw cause;
+        why = cause.message;
         this.#pass(this.#hand(500));
       }
     }
-    throw new Error('the press was never taken');
+    throw new Error(`the press was never taken: ${why}`);
   }
 
   #drops(count: number, drop: number): void {
@@ -322,7 +327,7 @@ class Person {
       }
       this.#pass(1500);
     }
-    this.#press(() => take(line.step.lot));
+    if (run.bench.batch?.state.phase === 'bottle') this.#press(() => take(line.step.lot));
   }
 
   /** Pours the line in hand: a stream, a look, drops. */

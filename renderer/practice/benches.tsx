@@ -1,0 +1,53 @@
+import { useEffect } from 'preact/hooks';
+import type { Output } from '../../electron/host/table.ts';
+import { clockText } from '../figures/moment.ts';
+import { scrolls } from '../parts/scrolls.ts';
+import { benchName } from '../state/benches.ts';
+import { seen, watchBenches } from '../state/teaching.ts';
+
+type Row = Output<'practice.benches'>[number];
+
+function Card({ row }: { row: Row }) {
+  const { bench, learner, lesson, step, figure, settled, state, since } = row;
+  return (
+    <section class="bench-card" data-state={state} aria-label={benchName(bench)}>
+      <h2>
+        {benchName(bench)}
+        <span>{state}</span>
+      </h2>
+      {lesson === null ? (
+        <p class="soft">{step ?? 'No lesson is under way here.'}</p>
+      ) : (
+        <>
+          <p>
+            <b>{learner}</b> · {lesson}
+            {since !== null && <span class="soft"> since {clockText(since)}</span>}
+          </p>
+          <p class="soft">{step}</p>
+        </>
+      )}
+      <p class="bench-card-figure" data-drawn={settled ? 'solid' : 'hollow'}>
+        {figure ?? '–'}
+      </p>
+    </section>
+  );
+}
+
+/** Every bench of this machine at once: who is learning, what, where in it, and what the balance shows. */
+export function AllBenches() {
+  useEffect(watchBenches, []);
+  const rows = seen.value;
+  return (
+    <section class="paper" aria-label="Every bench" {...scrolls}>
+      <div class="bench-cards">
+        {rows?.map((row) => (
+          <Card key={row.bench} row={row} />
+        ))}
+      </div>
+      <p class="soft">
+        The benches of this machine, as they are now. More are set up on the Balance screen; each has its own
+        balance, and one window or tab is open for each.
+      </p>
+    </section>
+  );
+}
