@@ -199,11 +199,13 @@ class Person {
       case 'put':
         run.put(true);
         this.#pass(this.#hand(900));
+        while (this.#g < 2) this.#pass(LOOK_MS);
         done();
         return;
       case 'off':
         run.put(false);
         this.#pass(this.#hand(900));
+        while (this.#g >= 2) this.#pass(LOOK_MS);
         done();
         return;
       case 'add': {
