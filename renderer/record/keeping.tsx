@@ -23,7 +23,10 @@ export function KeptSafe() {
         <Press slim disabled={keeping.value} onPress={() => void backUp()}>
           Back up everything
         </Press>
-        <span class="soft">One file: records, traces, formulas and lots.</span>
+        <span class="soft">
+          One file: records, traces, formulas and lots. Practice is not in it: learners and lessons are in the
+          folder "practice" beside the database, to be copied while the program is closed.
+        </span>
       </div>
       <form
         class="with-press"

@@ -1,6 +1,5 @@
 import { cautionsDue } from '../../core/pour/cautions.ts';
 import { PourRefusal } from '../../core/pour/commands.ts';
-import type { ChoiceKind } from '../../core/pour/events.ts';
 import { lineOf, nextLine, type PourState } from '../../core/pour/state.ts';
 import { pourWindow } from '../../core/pour/window.ts';
 import { stepNow, wantedOf } from '../../core/practice/exercise.ts';
@@ -13,58 +12,8 @@ import { normal, type Random, seeded } from '../../drivers/simulated/seeded.ts';
 import { simulatedBalance } from '../../drivers/simulated/simulated-balance.ts';
 import { LessonRun } from '../../electron/host/practice/run.ts';
 import { Bench } from '../../electron/host/session.ts';
+import { CHARACTERS, type Character, type CharacterName } from './characters.ts';
 import { memoryJournal } from './memory-journal.ts';
-
-/** A learner by script: what is done well, and what is not. Shares are of the times it comes up. */
-export interface Character {
-  /** From a figure known to rest until it is taken, ms; below zero it is taken so long before. */
-  readonly waits: number;
-  readonly zeroes: boolean;
-  /** Mixes gross and net up, and forgets the tare key. */
-  readonly forgetsTare: boolean;
-  /** The stream ends when the display shows so many drops to go; the rest is counted out. */
-  readonly stopsAt: number;
-  /** Drops come in threes, without a look between. */
-  readonly heavy: boolean;
-  readonly freshPipettes: number;
-  readonly heeds: number;
-  readonly checks: boolean;
-  readonly readsLots: number;
-  readonly chooses: readonly ChoiceKind[];
-}
-
-const CAREFUL: Character = {
-  waits: 1300,
-  zeroes: true,
-  forgetsTare: false,
-  stopsAt: 8,
-  heavy: false,
-  freshPipettes: 1,
-  heeds: 1,
-  checks: true,
-  readsLots: 1,
-  chooses: ['withdraw-unmixed', 'least'],
-};
-
-export const CHARACTERS = {
-  careful: CAREFUL,
-  'reads too early': { ...CAREFUL, waits: -450 },
-  'forgetful of tare': { ...CAREFUL, zeroes: false, forgetsTare: true, checks: false },
-  'heavy-handed': { ...CAREFUL, stopsAt: 1, heavy: true, chooses: ['least'] },
-  hasty: {
-    ...CAREFUL,
-    waits: -150,
-    zeroes: false,
-    stopsAt: 3,
-    heavy: true,
-    freshPipettes: 0.3,
-    heeds: 0.3,
-    checks: false,
-    readsLots: 0.6,
-    chooses: ['keep'],
-  },
-} as const satisfies Record<string, Character>;
-export type CharacterName = keyof typeof CHARACTERS;
 
 /** Time moves by this much while nothing is done, ms. */
 const LOOK_MS = 100;

@@ -1,5 +1,6 @@
 import { COURSE } from '../../core/practice/course.ts';
-import { CHARACTERS, type CharacterName, live } from './learners.ts';
+import { CHARACTERS, type CharacterName } from './characters.ts';
+import { live } from './learners.ts';
 
 /**
  * Scripted learners through every lesson on the simulated balance and a stepped clock: mean score of each, and how often

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { COURSE } from '../../../core/practice/course.ts';
-import { CHARACTERS, type CharacterName, type Lived, live } from '../../bench/learners.ts';
+import { CHARACTERS, type CharacterName } from '../../bench/characters.ts';
+import { type Lived, live } from '../../bench/learners.ts';
 
 const NAMES = Object.keys(CHARACTERS) as CharacterName[];
 const SEEDS = [11, 12];
