@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Output, Trouble } from '../../electron/host/table.ts';
 import { massText } from './drafting.ts';
 import { ask, askReply } from './host.ts';
+import { planWanted, wanted } from './planning.ts';
 import { fetchFormulas } from './workshop.ts';
 
 export type Sheet = Output<'formulas.open'>;
@@ -61,9 +62,14 @@ export async function lookAt(id: string, n: number): Promise<void> {
   if (told !== null) old.value = told;
 }
 
-/** After something was stored: list, sheet and figures anew. */
+/** After something was stored: list, sheet, figures and the plan that is on the sheet anew. */
 export async function formulaChanged(id: string): Promise<void> {
-  await Promise.all([openFormula(id), findFormulas(), fetchFormulas()]);
+  await Promise.all([
+    openFormula(id),
+    findFormulas(),
+    fetchFormulas(),
+    ...(wanted.value === id ? [planWanted()] : []),
+  ]);
 }
 
 /** Makes an old version the newest again. */

@@ -10,6 +10,7 @@ import { checkView, sheetView, versionOf } from '../../electron/host/formulas/sh
 import { formulaViews } from '../../electron/host/formulas.ts';
 import { limitsFor } from '../../electron/host/limits.ts';
 import { openStore, type Store } from '../../electron/host/store/store.ts';
+import { measured } from './measured.ts';
 
 /**
  * Measures list, search, open, check while typing, save, compare and figures among many formulas, in ms: the first run,
@@ -17,8 +18,6 @@ import { openStore, type Store } from '../../electron/host/store/store.ts';
  */
 const FORMULAS = Number(process.argv[2] ?? 2000);
 const LINES = 24;
-const RUNS = 25;
-const BAR = 50;
 const AT = '2026-11-25T09:00:00.000Z';
 const WORDS = ['Hedge', 'Window', 'Été', 'Shelf', 'Harbour', 'Stair', 'Rail', 'Powder'];
 
@@ -45,21 +44,6 @@ function formulaOf(i: number, neat: readonly string[]): WrittenFormula {
     tolerance: '0.01',
     lines,
   };
-}
-
-function measured(name: string, run: (i: number) => unknown): void {
-  const times: number[] = [];
-  for (let i = 0; i < RUNS; i += 1) {
-    const start = performance.now();
-    run(i);
-    times.push(performance.now() - start);
-  }
-  const [first = Number.NaN, ...others] = times;
-  others.sort((a, b) => a - b);
-  const median = others[others.length >> 1] ?? Number.NaN;
-  const slowest = others.at(-1) ?? Number.NaN;
-  const text = `first ${first.toFixed(1)} ms, median ${median.toFixed(1)} ms, slowest ${slowest.toFixed(1)} ms`;
-  console.log(`${name}: ${text} (bar ${BAR} ms${slowest <= BAR ? '' : ', MISSED'})`);
 }
 
 try {

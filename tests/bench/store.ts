@@ -9,14 +9,13 @@ import { FILE_NAME } from '../../electron/host/store/files.ts';
 import { openJournal } from '../../electron/host/store/journal.ts';
 import { openStore } from '../../electron/host/store/store.ts';
 import { facts, wholeBatch } from '../unit/record/batch.ts';
+import { measured } from './measured.ts';
 
 /**
  * Measures list, search and open among many batches, in ms: the first run, which also loads and compiles, then median
  * and slowest of the others. `node tests/bench/store.ts 5000` takes another number of batches.
  */
 const BATCHES = Number(process.argv[2] ?? 100_000);
-const RUNS = 25;
-const BAR = 50;
 
 const NAMES = [
   'Rose and cedar',
@@ -71,21 +70,6 @@ function fill(folder: string): void {
   console.log(
     `${BATCHES} batches written with their summaries in ${((performance.now() - start) / 1000).toFixed(0)} s`,
   );
-}
-
-function measured(name: string, run: (i: number) => unknown): void {
-  const times: number[] = [];
-  for (let i = 0; i < RUNS; i += 1) {
-    const start = performance.now();
-    run(i);
-    times.push(performance.now() - start);
-  }
-  const [first = Number.NaN, ...others] = times;
-  others.sort((a, b) => a - b);
-  const median = others[others.length >> 1] ?? Number.NaN;
-  const slowest = others.at(-1) ?? Number.NaN;
-  const text = `first ${first.toFixed(1)} ms, median ${median.toFixed(1)} ms, slowest ${slowest.toFixed(1)} ms`;
-  console.log(`${name}: ${text} (bar ${BAR} ms${slowest <= BAR ? '' : ', MISSED'})`);
 }
 
 const folder = mkdtempSync(join(tmpdir(), 'pourwright-bench-'));

@@ -155,6 +155,8 @@ describe('a formula', () => {
     await page.getByLabel('Why this change (optional)').fill('more green');
     await button('Save').click();
     await main().getByText('version 2 · batch 30 g').waitFor();
+    const geranium = main().locator('.plan-lines tr').filter({ hasText: 'Geranium oil' }).first();
+    await geranium.getByText('0.90 g').waitFor();
     await leaf('Versions');
     const versions = main().getByRole('table', { name: 'Versions' });
     await versions.getByRole('row', { name: /^2 newest .* more green not poured/ }).waitFor();
