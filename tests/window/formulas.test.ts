@@ -257,6 +257,7 @@ describe('a closed batch', () => {
     await records().getByRole('img', { name: '1 due' }).waitFor();
     expect(await accessTroubles(page)).toEqual([]);
     await main().getByRole('link', { name: 'Cold window, trial 2, version 1' }).click();
+    await main().getByRole('table', { name: 'Versions' }).waitFor();
     await leaf('Trials');
     await main().getByText('the green is gone, wet stone').waitFor();
     await main().getByText('blotter A, after 15 min · Ada').waitFor();
