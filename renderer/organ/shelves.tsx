@@ -17,7 +17,7 @@ export function Wants({ lot }: { lot: Lot }) {
       {lot.finished && <span class="want">finished</span>}
       {lot.low !== null && <span class="want low">running out</span>}
       {lot.expiry !== null && (
-        <span class={lot.expiry.past ? 'want past' : 'want soon'}>
+        <span class={lot.expiry.past ? 'want outdated' : 'want soon'}>
           {lot.expiry.past ? 'past its date' : lot.expiry.text.replace(/^.*, /, 'expires ')}
         </span>
       )}
