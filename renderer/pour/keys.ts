@@ -25,7 +25,9 @@ const paging = (key: string): boolean => key === 'PageUp' || key === 'PageDown';
 export function belongsToFocus(event: KeyboardEvent): boolean {
   // A line of text has no pages: a pedal works while the focus is in it.
   if (inside(event.target, TYPING)) return !(event.target instanceof HTMLInputElement && paging(event.key));
-  return (event.key === ' ' || event.key === 'Enter') && inside(event.target, PRESSABLE);
+  // A link takes enter and no space bar: after a press on a tab the pedal works.
+  const link = event.target instanceof HTMLAnchorElement;
+  return (event.key === 'Enter' || (event.key === ' ' && !link)) && inside(event.target, PRESSABLE);
 }
 
 const openRecord = (): void => {
