@@ -195,14 +195,14 @@ describe('hands on Pour', () => {
   });
 
   it('says in the settings that there is no voice where there is none, and stays silent by itself', async () => {
-    await page.getByRole('button', { name: 'Sheet' }).click();
+    await page.getByRole('button', { name: 'Sheet', exact: true }).click();
     const wanted = page.getByLabel('speak the next step');
     expect(await wanted.isChecked()).toBe(false);
     const voices = await page.evaluate(() => speechSynthesis.getVoices().length);
     expect(await page.getByText('has no English voice of its own').count()).toBe(voices === 0 ? 1 : 0);
     await wanted.check();
     await page.reload();
-    await page.getByRole('button', { name: 'Sheet' }).click();
+    await page.getByRole('button', { name: 'Sheet', exact: true }).click();
     expect(await wanted.isChecked()).toBe(true);
     await page.keyboard.press('Escape');
   });
