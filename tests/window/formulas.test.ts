@@ -139,7 +139,15 @@ describe('a formula', () => {
     await button('Use this balance').click();
     await main().getByText('settled', { exact: true }).waitFor();
     await tab('Formulas');
-    await button('Pour this plan').click();
+    await main().getByRole('region', { name: 'Figures of the formula' }).waitFor();
+    await main().locator('.plan-lines').waitFor();
+    await expect
+      .poll(async () => {
+        if (page.url().endsWith('#pour')) return true;
+        await button('Pour this plan').click();
+        return page.url().endsWith('#pour');
+      })
+      .toBe(true);
     await button('Start the batch').click();
     await button('Take the vessel').waitFor();
     await button(/^Abandon/).click();
