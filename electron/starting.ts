@@ -7,6 +7,7 @@ import { type Host, openHost } from './host/host.ts';
 import { dataFolder } from './host/place.ts';
 import { troubleOf } from './host/trouble.ts';
 import { findBrowser, openAppWindow } from './loopback/browser.ts';
+import { createPapers } from './loopback/papers.ts';
 import { type Loopback, serveLoopback } from './loopback/server.ts';
 import { DEMO, UNUSABLE_DATA } from './window/channels.ts';
 import { findRuntime, launchDesktop, runtimePackage } from './window/runtime.ts';
@@ -89,9 +90,11 @@ async function show(loopback: Loopback, open: boolean, stop: Promise<void>): Pro
 
 async function loopbackWindow({ data, open, demo }: Options): Promise<void> {
   const stop = interrupted();
-  const host: Host = await openHost({ data, demo, capabilities: { saveDialog: null, menu: false } });
+  const papers = createPapers();
+  const capabilities = { saveDialog: null, menu: false, showPdf: papers.show };
+  const host: Host = await openHost({ data, demo, capabilities });
   try {
-    const loopback = await serveLoopback({ host, pages: join(ROOT, 'dist', 'window') });
+    const loopback = await serveLoopback({ host, pages: join(ROOT, 'dist', 'window'), papers });
     await show(loopback, open, stop);
     await loopback.close();
   } finally {

@@ -5,7 +5,6 @@ import { decimal, plain } from '../../core/quantity/decimal.ts';
 import { amended } from '../../core/record/amend.ts';
 import { compare } from '../../core/record/compare.ts';
 import type { RecordFile } from '../../core/record/record.ts';
-import { readCode } from './documents/code-text.ts';
 import { type Document, documentOf } from './documents/document.ts';
 import { writeWhole } from './documents/export.ts';
 import { signingKey } from './documents/signature.ts';
@@ -83,19 +82,6 @@ function traces({ journal }: Store, batch: string): Output<'records.traces'> {
   });
 }
 
-function scanned(store: Store, text: string): Output<'records.scan'> {
-  const code = readCode(text);
-  if (code === null) return null;
-  const events = store.journal.events(code.batch);
-  if (events.length === 0)
-    throw new HostTrouble(
-      'This record is not in this database.',
-      code.batch,
-      'Open it on the machine it was made on, or restore its backup.',
-    );
-  return { batch: code.batch, unchanged: events.at(-1)?.hash === code.hash };
-}
-
 function findingHandlers(store: Store) {
   const { catalog, journal } = store;
   return {
@@ -125,7 +111,6 @@ function findingHandlers(store: Store) {
     },
     'records.strengths': ({ formula }: Input<'records.strengths'>) => catalog.strengths(formula),
     'records.traces': ({ batch }: Input<'records.traces'>) => traces(store, batch),
-    'records.scan': ({ text }: Input<'records.scan'>) => scanned(store, text),
   };
 }
 

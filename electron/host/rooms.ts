@@ -1,6 +1,7 @@
 import type { Benches, Place } from './benches.ts';
 import { factsOf, knownOf } from './care/standing.ts';
 import type { CommandBeside } from './commanding.ts';
+import type { Document } from './documents/document.ts';
 import type { Files } from './exchange/files.ts';
 import type { PlanningPlace } from './planning.ts';
 import type { Practising } from './practice/practising.ts';
@@ -13,6 +14,14 @@ export interface Capabilities {
   /** Asks for a place with the desktop's own dialog; null when the person declines. */
   readonly saveDialog: ((suggested: string) => Promise<string | null>) | null;
   readonly menu: boolean;
+  /** Shows a PDF where it can be printed; absent where nothing here shows one. */
+  readonly showPdf?: (file: Document) => Promise<ShownPdf>;
+}
+
+/** Where a PDF is shown: an address for the window to open, or the desktop's own viewer; and what to say of it. */
+export interface ShownPdf {
+  readonly address: string | null;
+  readonly told: string;
 }
 
 /** One answer for each call of the typed table. */

@@ -143,11 +143,6 @@ export const DOCUMENT_CALLS = {
   /** Every closed batch of one formula, the oldest first. */
   'records.strengths': call(z.object({ formula: z.string() }), z.array(StrengthPoint)),
   'records.traces': call(z.object({ batch: z.string() }), z.array(TraceView)),
-  /** The batch that a scanned code names, and whether its record is still the one that was printed. */
-  'records.scan': call(
-    z.object({ text: z.string().max(1000) }),
-    z.object({ batch: z.string(), unchanged: z.boolean() }).nullable(),
-  ),
   'records.document': call(DocumentAsk, DocumentFile),
   /** Asks for a place with the desktop's own dialog and writes there; only with the capability saveDialog. */
   'records.document-save': call(DocumentAsk, z.object({ path: z.string().nullable() })),

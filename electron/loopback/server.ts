@@ -4,6 +4,7 @@ import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import { openPages, type Pages, safeHeaders } from '../pages.ts';
 import { type Admission, createAdmission, type Refusal } from './admission.ts';
+import type { Paper, Papers } from './papers.ts';
 import { type ServedHost, serveSocket } from './socket.ts';
 
 /** Greatest message taken from a window, in bytes; the longest call is a few hundred. */
@@ -15,6 +16,8 @@ export interface LoopbackOptions {
   readonly host: ServedHost;
   /** Folder of the built window. */
   readonly pages: string;
+  /** PDFs that its windows may open; absent, none. */
+  readonly papers?: Pick<Papers, 'get'>;
 }
 
 /** The running server. */
@@ -47,10 +50,29 @@ function letIn(admission: Admission, request: IncomingMessage, url: URL): Record
 const isRefusal = (value: Record<string, string> | Refusal): value is Refusal =>
   typeof value.status === 'number';
 
+interface Served {
+  readonly pages: Pages;
+  readonly papers: Pick<Papers, 'get'> | undefined;
+  /** Address of the page's WebSocket. */
+  readonly socket: string;
+}
+
+/** A PDF in a tab of its own: the browser's viewer is no page of this program, so only framing is forbidden it. */
+function sendPaper(response: ServerResponse, { name, bytes }: Paper): void {
+  const { 'Content-Security-Policy': _, ...headers } = safeHeaders();
+  response.writeHead(200, {
+    ...headers,
+    'Content-Security-Policy': "frame-ancestors 'none'",
+    'Content-Type': 'application/pdf',
+    'Content-Length': bytes.length,
+    'Content-Disposition': `inline; filename*=UTF-8''${encodeURIComponent(name)}`,
+  });
+  response.end(bytes);
+}
+
 async function answer(
   admission: Admission,
-  pages: Pages,
-  socket: string,
+  { pages, papers, socket }: Served,
   request: IncomingMessage,
   response: ServerResponse,
 ): Promise<void> {
@@ -63,6 +85,8 @@ async function answer(
   const url = new URL(`http://127.0.0.1${target}`);
   const admitted = letIn(admission, request, url);
   if (isRefusal(admitted)) return refuse(response, admitted);
+  const paper = papers?.get(url.pathname);
+  if (paper !== undefined) return sendPaper(response, paper);
   const page = await pages.get(url.pathname);
   if (page === null) return refuse(response, { status: 404, why: 'There is no such file.' });
   response.writeHead(200, {
@@ -114,13 +138,14 @@ function acceptSockets(server: Server, admission: Admission, host: ServedHost): 
  * address, then by a cookie; requests under another host name or from another origin are refused.
  * @throws Error when the folder holds no built window, or no port can be had
  */
-export async function serveLoopback({ host, pages: folder }: LoopbackOptions): Promise<Loopback> {
+export async function serveLoopback({ host, pages: folder, papers }: LoopbackOptions): Promise<Loopback> {
   const pages = openPages(folder);
   const server = createServer({ requestTimeout: 10_000, headersTimeout: 5_000, keepAliveTimeout: 5_000 });
   const port = await listen(server);
   const admission = createAdmission(port);
   server.on('request', (request, response) => {
-    answer(admission, pages, `ws://127.0.0.1:${port}`, request, response).catch((cause: unknown) => {
+    const served = { pages, papers, socket: `ws://127.0.0.1:${port}` };
+    answer(admission, served, request, response).catch((cause: unknown) => {
       const why = cause instanceof Error ? cause.message : String(cause);
       if (response.headersSent) response.destroy();
       else refuse(response, { status: 500, why: `The file cannot be read: ${why}` });

@@ -1,8 +1,12 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { app, BrowserWindow, dialog, ipcMain, Menu, protocol } from 'electron';
+import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, shell } from 'electron';
+import type { Document } from '../host/documents/document.ts';
+import { writeWhole } from '../host/documents/export.ts';
 import { type Host, openHost } from '../host/host.ts';
 import { dataFolder } from '../host/place.ts';
+import type { ShownPdf } from '../host/rooms.ts';
 import { HostTrouble, troubleOf } from '../host/trouble.ts';
 import { openPages } from '../pages.ts';
 import { BENCH, CALL, DEMO, OPEN_LINE, PAGE, SCHEME, UNUSABLE_DATA } from './channels.ts';
@@ -18,6 +22,20 @@ async function askWhere(suggested: string): Promise<string | null> {
     ? dialog.showSaveDialog(options)
     : dialog.showSaveDialog(window, options));
   return answer.canceled || answer.filePath === '' ? null : answer.filePath;
+}
+
+/** Hands a PDF to the viewer that the desktop has for it. */
+async function showPdf({ name, bytes }: Document): Promise<ShownPdf> {
+  const folder = mkdtempSync(join(tmpdir(), 'pourwright-print-'));
+  const path = join(folder, name);
+  writeWhole(path, bytes);
+  const why = await shell.openPath(path);
+  if (why !== '')
+    throw new HostTrouble(`No program here opens a PDF: ${why}`, path, 'Open the file with one that prints.');
+  return {
+    address: null,
+    told: `${name} is open in the viewer of this desktop: print it from there, at 100 %.`,
+  };
 }
 
 function createWindow(): BrowserWindow {
@@ -86,7 +104,7 @@ async function open(data: string): Promise<void> {
   const host = await openHost({
     data,
     demo: process.argv.includes(DEMO),
-    capabilities: { saveDialog: askWhere, menu: true },
+    capabilities: { saveDialog: askWhere, menu: true, showPdf },
   });
   closeAtQuit(host);
   const pages = openPages(join(import.meta.dirname, '../window'));

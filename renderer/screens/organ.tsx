@@ -3,12 +3,14 @@ import { useEffect } from 'preact/hooks';
 import { BringIn } from '../exchange/bring-in.tsx';
 import { DemoLine } from '../exchange/demo-line.tsx';
 import { HandOut } from '../exchange/hand-out.tsx';
+import { LabelLeaf } from '../labels/leaf.tsx';
 import { Dilute } from '../organ/dilute.tsx';
 import { LotSheet, NewLot } from '../organ/lot-sheet.tsx';
 import { MaterialSheet } from '../organ/material-sheet.tsx';
 import { Shelves } from '../organ/shelves.tsx';
 import { Soon } from '../organ/soon.tsx';
 import { Leaves } from '../parts/leaves.tsx';
+import { labelledLots } from '../state/labels.ts';
 import { wanting } from '../state/organ.ts';
 import { fragmentOf, route } from '../state/route.ts';
 import { fetchShelves, shelves } from '../state/workshop.ts';
@@ -20,6 +22,7 @@ const ROW: readonly { readonly item: string; readonly says: string; readonly cou
   { item: 'new-material', says: 'New material' },
   { item: 'bring-in', says: 'Bring in' },
   { item: 'hand-out', says: 'Hand out' },
+  { item: 'labels', says: 'Labels' },
 ];
 
 /** What the address names, by the word before its colon; anything else is the shelves. */
@@ -27,6 +30,7 @@ const LEAF: Readonly<Record<string, (of: string) => JSX.Element>> = {
   lot: (code) => <LotSheet key={code} code={code} />,
   'new-lot': (material) => <NewLot key={material} of={material} />,
   dilute: (code) => <Dilute key={code} code={code} />,
+  labels: (of) => <LabelLeaf lots={labelledLots(of)} />,
   material: (key) => <MaterialSheet key={key} of={key} />,
   'new-material': () => <MaterialSheet key="" of={null} />,
   soon: () => <Soon />,

@@ -77,8 +77,8 @@ export async function findMore(): Promise<void> {
 /** The batch that a scanned code of a document names, else the first that was found; null where there is none. */
 export async function firstOf(text: string): Promise<string | null> {
   if (text.startsWith('pourwright:')) {
-    const told = await ask('records.scan', { text });
-    return told?.batch ?? null;
+    const told = await ask('codes.read', { text });
+    return told?.kind === 'record' ? told.batch : null;
   }
   await find();
   return foundRows.value[0]?.batch ?? null;

@@ -6,8 +6,11 @@ import type { ExportedFile } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
 import { recordCsv } from './record-csv.ts';
 
-/** A name that every file system takes, from the batch's name and day. */
-export function fileName({ batch: { name, started } }: RecordFile, ending: string): string {
+/** A name that every file system takes, from a batch's name and day. */
+export function fileName(
+  { batch: { name, started } }: { readonly batch: Pick<RecordFile['batch'], 'name' | 'started'> },
+  ending: string,
+): string {
   const plain = name
     .normalize('NFC')
     .replace(/[^\p{L}\p{N}]+/gu, '-')

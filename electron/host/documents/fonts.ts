@@ -71,9 +71,15 @@ const rangesOf = (text: string): [number, number][] =>
     return [Number.parseInt(from, 16), Number.parseInt(to, 16)];
   });
 
-const opened = new Map<string, { hasGlyphForCodePoint(code: number): boolean }>();
+interface OpenFont {
+  readonly unitsPerEm: number;
+  hasGlyphForCodePoint(code: number): boolean;
+  layout(text: string): { readonly advanceWidth: number };
+}
 
-function hasGlyph(path: string, code: number): boolean {
+const opened = new Map<string, OpenFont>();
+
+function fontAt(path: string): OpenFont {
   let font = opened.get(path);
   if (font === undefined) {
     const found = fontLibrary().openSync(path);
@@ -81,8 +87,10 @@ function hasGlyph(path: string, code: number): boolean {
     font = found;
     opened.set(path, font);
   }
-  return font.hasGlyphForCodePoint(code);
+  return font;
 }
+
+const hasGlyph = (path: string, code: number): boolean => fontAt(path).hasGlyphForCodePoint(code);
 
 const found = new Map<string, string | null>();
 
@@ -112,7 +120,7 @@ export const mainFont = (face: Face): string => {
   return path;
 };
 
-/** A stretch of text in one font. `missing` are letters that no carried font has. */
+/** A stretch of text in one font. */
 export interface Run {
   readonly font: string;
   readonly text: string;
@@ -142,4 +150,17 @@ export function runsOf(face: Face, text: string): Run[] {
     }
   }
   return runs;
+}
+
+/** Width of a text on one line, in the unit that `size` is in. */
+export const widthOf = (face: Face, text: string, size: number): number =>
+  runsOf(face, text).reduce((sum, run) => {
+    const font = fontAt(run.font);
+    return sum + (font.layout(run.text).advanceWidth / font.unitsPerEm) * size;
+  }, 0);
+
+/** The letters of a text that no carried font has, each once, in their order. */
+export function unshownIn(text: string): string[] {
+  const letters = [...text.normalize('NFC')].filter((letter) => !/\s/u.test(letter));
+  return [...new Set(letters)].filter((letter) => fontOf('text', letter.codePointAt(0) ?? 0) === null);
 }

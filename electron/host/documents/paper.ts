@@ -1,3 +1,4 @@
+import { wrap } from '../../../core/record/wrap.ts';
 import { type Face, mainFont, type Run, runsOf } from './fonts.ts';
 import { pdfLibrary } from './libraries.ts';
 
@@ -92,31 +93,7 @@ export class Paper {
 
   /** Lines of at most `width`; a word that is longer is broken where it must be. */
   lines(text: string, width: number, style: Style = {}): string[] {
-    const lines: string[] = [];
-    for (const paragraph of text.split('\n')) {
-      let line = '';
-      for (const word of paragraph.split(/(?<=[\s\u3000-\u30ff\u4e00-\u9fff])/u))
-        for (const piece of this.#pieces(word, width, style)) {
-          if (line !== '' && this.width((line + piece).trimEnd(), style) > width) {
-            lines.push(line.trimEnd());
-            line = '';
-          }
-          line += piece;
-        }
-      lines.push(line.trimEnd());
-    }
-    return lines;
-  }
-
-  #pieces(word: string, width: number, style: Style): string[] {
-    if (this.width(word.trimEnd(), style) <= width) return [word];
-    const pieces = [''];
-    for (const letter of word) {
-      const last = pieces.at(-1) ?? '';
-      if (last !== '' && this.width(last + letter, style) > width) pieces.push(letter);
-      else pieces[pieces.length - 1] = last + letter;
-    }
-    return pieces;
+    return wrap(text, width, (part) => this.width(part, style));
   }
 
   /** One line with its baseline at `y`; `align` right ends at x + width. */

@@ -106,18 +106,20 @@ describe('the calls for records', () => {
   it('open what a scanned code names, and say whether it is still as printed', async () => {
     const json = await call('records.document', { batch: 'whole', kind: 'json' });
     const { hash } = JSON.parse(Buffer.from(json.base64, 'base64').toString('utf8')).head;
-    expect(await call('records.scan', { text: codeText({ batch: 'whole', hash }) })).toEqual({
-      batch: 'whole',
-      unchanged: true,
-    });
+    const text = codeText({ batch: 'whole', hash });
+    expect(await call('codes.read', { text })).toEqual({ kind: 'record', batch: 'whole', unchanged: true });
+    expect(await call('codes.read', { text: text.toUpperCase() })).toMatchObject({ batch: 'whole' });
     await call('records.amend', { batch: 'whole', who: 'a', why: 'b', text: 'c' });
-    expect(await call('records.scan', { text: codeText({ batch: 'whole', hash }) })).toMatchObject({
-      unchanged: false,
+    expect(await call('codes.read', { text })).toMatchObject({ kind: 'record', unchanged: false });
+    expect(await call('codes.read', { text: 'r10' })).toEqual({ kind: 'lot', code: 'R10' });
+    expect(await call('codes.read', { text: 'NONE' })).toMatchObject({
+      kind: 'unknown',
+      what: 'The code NONE is of no lot and no record here.',
     });
-    expect(await call('records.scan', { text: 'R10' })).toBeNull();
-    expect(await refused('records.scan', { text: codeText({ batch: 'else', hash }) })).toContain(
-      'not in this database',
-    );
+    expect(await call('codes.read', { text: codeText({ batch: 'else', hash }) })).toMatchObject({
+      kind: 'unknown',
+      what: 'The record else is not in this database.',
+    });
   });
 });
 

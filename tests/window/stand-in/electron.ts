@@ -171,6 +171,13 @@ export const dialog = {
   showErrorBox: (title: string, text: string): void => tell({ told: 'error-box', title, text }),
 };
 
+export const shell = {
+  openPath: async (path: string): Promise<string> => {
+    tell({ told: 'opened', path, bytes: readFileSync(path).length });
+    return '';
+  },
+};
+
 const named = (item: MenuItemConstructorOptions): string[] => [
   item.label ?? item.role ?? item.type ?? '',
   ...(Array.isArray(item.submenu) ? item.submenu.flatMap(named) : []),

@@ -7,6 +7,7 @@ export type Told =
   | { readonly told: 'permission'; readonly asked: string; readonly granted: boolean }
   | { readonly told: 'navigation'; readonly url: string; readonly refused: boolean }
   | { readonly told: 'new-window'; readonly url: string; readonly refused: boolean }
+  | { readonly told: 'opened'; readonly path: string; readonly bytes: number }
   | { readonly told: 'focus' }
   | { readonly told: 'closed' };
 
