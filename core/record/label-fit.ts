@@ -186,16 +186,23 @@ export function fitBottle(text: LabelText, ground: LabelGround, measure: Measure
     const gone = [...without].filter((one) => (one === 'code' ? room !== null : hadIt(text, one, without)));
     return { lines, code, left: [...none, ...gone.map((one) => SAID[one])], fits: true };
   }
+  return bareBottle(text, ground, measure);
+}
+
+/** Name, strength alone and lot code at the least size; the name is cut where it must be. */
+function bareBottle(text: LabelText, ground: LabelGround, measure: Measure): FittedLabel {
   const without = new Set(GIVEN_UP);
-  const cut = shortened(text.name, (name) =>
-    stacked(blocksOf({ ...text, name }, without), ground, null, measure, 0),
-  );
+  const at = (name: string): PlacedLine[] | null =>
+    stacked(blocksOf({ ...text, name, strength: text.short }, without), ground, null, measure, 0);
+  const whole = at(text.name);
+  const cut = whole === null ? shortened(text.name, at) : { name: text.name, got: whole };
   if (cut === null) return NOTHING;
   return {
     lines: cut.got,
     code: null,
     left: [
-      shortenedText(cut.name),
+      ...(whole === null ? [shortenedText(cut.name)] : []),
+      ...(text.strength === text.short ? [] : ['solvent and uncertainty are left out']),
       ...GIVEN_UP.filter((one) => hadIt(text, one, without)).map((one) => SAID[one]),
     ],
     fits: true,

@@ -50,7 +50,17 @@ export interface Laid {
 }
 
 const MM = 25.4 / 72;
-const measure: Measure = (text, face, size) => widthOf(face, text, size) * MM;
+
+/** Widths go with the size: each text is measured once, however many sizes are tried. */
+function measurer(): Measure {
+  const ofOnePoint = new Map<string, number>();
+  return (text, face, size) => {
+    const key = `${face} ${text}`;
+    const width = ofOnePoint.get(key) ?? widthOf(face, text, 1) * MM;
+    ofOnePoint.set(key, width);
+    return width * size;
+  };
+}
 
 function madeOf({ journal }: Store, lot: Lot): { on: string; strengthU: string } | null {
   if (lot.madeBy === undefined || journal.events(lot.madeBy).length === 0) return null;
@@ -70,7 +80,13 @@ function textsOf(store: Store, codes: readonly string[], maker: string): LabelTe
   });
 }
 
-function laidLabel(text: LabelText, which: Which, { label }: LabelLayout, symbol: CodeSymbol): LaidLabel {
+function laidLabel(
+  text: LabelText,
+  which: Which,
+  { label }: LabelLayout,
+  symbol: CodeSymbol,
+  measure: Measure,
+): LaidLabel {
   const ground = { ...label, modules: symbol.across };
   const fitted = which === 'lid' ? fitLid(text, ground, measure) : fitBottle(text, ground, measure);
   return { lot: text.code, which, text, fitted, symbol };
@@ -118,11 +134,12 @@ export function layLabels(store: Store, codes: readonly string[]): Laid {
   const wanted = (['bottle', 'lid'] as const).filter((which) => settings[which].on);
   if (wanted.length === 0)
     throw new HostTrouble('Neither bottle nor lid is wanted.', 'labels', 'Tick one of the two.');
+  const measure = measurer();
   const labels: LaidLabel[] = [];
   const sheets = wanted.flatMap((which) => {
     const made = texts.flatMap((text, i) => {
       const symbol = symbols[i];
-      return symbol === undefined ? [] : [laidLabel(text, which, layouts[which], symbol)];
+      return symbol === undefined ? [] : [laidLabel(text, which, layouts[which], symbol, measure)];
     });
     labels.push(...made);
     const { copies, start } = settings[which];
