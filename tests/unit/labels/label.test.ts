@@ -157,7 +157,7 @@ describe('a label laid out', () => {
     const small = told(34, 14);
     expect(small.join()).toContain('cautions are left out');
     expect(small.length).toBeGreaterThan(2);
-    const least = fitBottle(text(), { width: 30, height: 10, modules: 14 }, measure);
+    const least = fitBottle(text(), { width: 26, height: 12, modules: 14 }, measure);
     const words = least.lines.map((line) => line.text).join(' ');
     expect(words).toContain('VE-10');
     expect(words).toContain('10.02 %');
