@@ -3,6 +3,7 @@ import { render } from 'preact';
 import { connectHost, onConnection } from './bridge.ts';
 import { FirstRun } from './exchange/first-run.tsx';
 import { Frame } from './parts/frame.tsx';
+import { hearScanner } from './parts/scanner.ts';
 import { tellBySound } from './parts/sound.ts';
 import { tellBySpeech } from './parts/voice.ts';
 import { BalanceScreen } from './screens/balance.tsx';
@@ -85,6 +86,7 @@ followAddress();
 followWorkshop();
 tellBySound();
 tellBySpeech();
+hearScanner();
 
 const place = document.getElementById('window');
 if (place === null) throw new Error('the page has no place for the window');

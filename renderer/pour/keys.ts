@@ -7,7 +7,7 @@ import { detailed } from '../state/detail.ts';
 import { actByKey, keyName, leave, reasoning } from '../state/doing.ts';
 import { dropOne, squeeze } from '../state/pipette.ts';
 import { fragmentOf } from '../state/route.ts';
-import { type Decided, SCAN_GAP_MS, type Stroke, silence, strike } from '../state/scan.ts';
+import { type Decided, MODIFIERS, SCAN_GAP_MS, type Stroke, silence, strike } from '../state/scan.ts';
 
 const TYPING = 'input:not([type=radio], [type=checkbox]), textarea, select, [contenteditable]';
 const PRESSABLE = 'button, a[href], summary, input[type=radio], input[type=checkbox]';
@@ -83,8 +83,6 @@ function letGo(): void {
   held = [];
   void squeeze(false);
 }
-
-const MODIFIERS = ['Shift', 'CapsLock', 'NumLock', 'AltGraph'];
 
 function onDown(event: KeyboardEvent): void {
   if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey) return;

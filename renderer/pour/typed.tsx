@@ -45,6 +45,7 @@ export function Typed({ keyed }: { keyed: boolean }) {
       <label>
         Figure on the display
         <input
+          data-own-codes
           ref={field}
           type="text"
           inputMode="decimal"

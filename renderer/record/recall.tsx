@@ -66,6 +66,7 @@ export function WhereWent() {
         <label>
           Lot
           <input
+            data-own-codes
             type="text"
             autoComplete="off"
             spellcheck={false}

@@ -3,6 +3,7 @@ import { InPlace } from '../parts/in-place.tsx';
 import { Press } from '../parts/press.tsx';
 import { pour } from '../state/bench.ts';
 import { leave } from '../state/doing.ts';
+import { labelsItem } from '../state/labels.ts';
 import { fragmentOf } from '../state/route.ts';
 import { label, offerShelf, type Shelving, shelve, shelving } from '../state/shelf.ts';
 import { fetchFormulas, formulas } from '../state/workshop.ts';
@@ -30,6 +31,11 @@ function Done({ now }: { now: Shelving }) {
           Labels for bottle and lid
         </a>
       </p>
+      <div class="row">
+        <a class="press slim" href={fragmentOf('organ', labelsItem([now.offer.code]))}>
+          Labels for bottle and lid
+        </a>
+      </div>
       {back !== null && (
         <div class="row">
           <Press onPress={() => void goOn(now.batch)}>Go on with {then}</Press>

@@ -39,6 +39,12 @@ export const lotOf = (code: string, wanted: string): string =>
 export async function confirmByCode(text: string): Promise<Trouble | null> {
   const code = text.trim();
   const wanted = wantedNow();
+  if (code.toLowerCase().startsWith('pourwright:'))
+    return refuse(
+      'a record',
+      'This code is of a record, on no bottle.',
+      "Scan the code on the bottle's label; a record is opened on any other screen.",
+    );
   if (wanted === null)
     return refuse(
       code,

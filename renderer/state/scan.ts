@@ -1,7 +1,11 @@
 /** A keyboard-type scanner sends the characters of a code closer together than this, milliseconds; no hand does. */
 export const SCAN_GAP_MS = 60;
-/** Longer than any code: what is longer is no scan. */
-const LONGEST = 64;
+/** The same into a field, where a quick hand also writes: fewer hands come below this. */
+export const FIELD_GAP_MS = 35;
+/** Longer than any code, that of a record's document included: what is longer is no scan. */
+const LONGEST = 200;
+/** Keys that send nothing of their own; a scanner holds shift for capitals and colons. */
+export const MODIFIERS: readonly string[] = ['Shift', 'CapsLock', 'NumLock', 'AltGraph'];
 
 /** One key going down: its name as the browser tells it, and when, in milliseconds of any one clock. */
 export interface Stroke {
@@ -51,4 +55,29 @@ export function strike(held: readonly Stroke[], stroke: Stroke): Decided {
   if (within && held.length < LONGEST) return { ...NOTHING, held: [...held, stroke] };
   const before = silence(held);
   return { ...before, keys: [...before.keys, key] };
+}
+
+/** Strokes into one field that may be those of a scanner. */
+export interface FieldStrokes {
+  readonly strokes: readonly Stroke[];
+  /** What stood in the field before the first of them. */
+  readonly before: string;
+}
+
+/**
+ * One more stroke into a field, where nothing is held back. @returns the strokes to go on from, null after a key that
+ * is no character; and the code, where it ended one of at least three characters that came as fast as a scanner sends
+ */
+export function strikeField(
+  now: FieldStrokes | null,
+  stroke: Stroke,
+  standing: string,
+): { readonly now: FieldStrokes | null; readonly code: string | null } {
+  const last = now?.strokes.at(-1);
+  const fast = last !== undefined && stroke.at - last.at <= FIELD_GAP_MS;
+  if (stroke.key === 'Enter')
+    return { now: null, code: fast && now !== null && now.strokes.length >= 3 ? textOf(now.strokes) : null };
+  if (stroke.key.length !== 1) return { now: null, code: null };
+  if (!fast || now === null) return { now: { strokes: [stroke], before: standing }, code: null };
+  return { now: { ...now, strokes: [...now.strokes, stroke] }, code: null };
 }

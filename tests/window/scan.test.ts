@@ -1,0 +1,128 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { codeText } from '../../electron/host/documents/code-text.ts';
+import { recordOf } from '../../electron/host/record-view.ts';
+import { openStore } from '../../electron/host/store/store.ts';
+import { fillStore } from '../unit/store/given.ts';
+import { type OpenWindow, openWindow } from './open.ts';
+
+let data: string;
+let open: OpenWindow;
+let page: Page;
+let recordCode = '';
+
+beforeAll(async () => {
+  data = mkdtempSync(join(tmpdir(), 'pourwright-scan-'));
+  const store = openStore(data);
+  fillStore(store);
+  recordCode = codeText({ batch: 'whole', hash: recordOf(store.journal, 'whole').head.hash });
+  store.close();
+  open = await openWindow('loopback', { data, demo: false });
+  page = open.page;
+});
+afterAll(async () => {
+  expect(await open.close()).toBe(0);
+  rmSync(data, { recursive: true, force: true });
+});
+
+const at = async (hash: string): Promise<void> => {
+  await page.evaluate((to) => {
+    location.hash = to;
+  }, hash);
+  await expect.poll(address).toBe(hash);
+};
+const address = () => page.evaluate(() => location.hash);
+
+/** Characters as a scanner sends them, in one task of the page; into a field they are written as a keyboard writes. */
+const scan = (code: string): Promise<void> =>
+  page.evaluate(
+    async ({ keys, gap }) => {
+      for (const key of keys) {
+        const target = document.activeElement ?? document.body;
+        const went = target.dispatchEvent(
+          new KeyboardEvent('keydown', { key, bubbles: true, cancelable: true }),
+        );
+        if (went && key.length === 1 && target instanceof HTMLInputElement)
+          document.execCommand('insertText', false, key);
+        target.dispatchEvent(new KeyboardEvent('keyup', { key, bubbles: true, cancelable: true }));
+        const until = performance.now() + gap;
+        while (performance.now() < until);
+      }
+    },
+    { keys: [...code, 'Enter'], gap: 6 },
+  );
+
+const LOT = '#organ/lot%3AR10';
+
+describe('a scanned code, on any screen', () => {
+  it.each(['#formulas', '#records', '#balance', '#pour', '#organ'])('opens its lot from %s', async (from) => {
+    await at(from);
+    await page.getByRole('heading', { level: 1 }).first().waitFor();
+    await scan('r10');
+    await expect.poll(address).toBe(LOT);
+  });
+
+  it('opens its record, and says when that has gone on since', async () => {
+    await at('#organ');
+    await scan(recordCode);
+    await expect.poll(address).toBe('#records/whole');
+    await page.getByRole('heading', { level: 2, name: 'Rose and cedar' }).waitFor();
+    await at('#organ');
+    await scan(`${recordCode.slice(0, -1)}${recordCode.endsWith('0') ? '1' : '0'}`);
+    await page.getByText('The record has gone on since this document was printed.').waitFor();
+  });
+
+  it('is told when it names nothing here, and opens nothing', async () => {
+    await at('#formulas');
+    await scan('NOTHING-7');
+    await page.getByText('The code NOTHING-7 is of no lot and no record here.').waitFor();
+    expect(await address()).toBe('#formulas');
+  });
+
+  it('leaves a field as it was, and submits nothing', async () => {
+    await at('#records');
+    const search = page.getByLabel('Search');
+    await search.fill('rose');
+    await search.focus();
+    await scan('R10');
+    await expect.poll(address).toBe(LOT);
+    await at('#records');
+    expect(await page.getByLabel('Search').inputValue()).toBe('rose');
+  });
+
+  it('stays in a field when it names nothing here, and enter does what it does there', async () => {
+    await at('#records');
+    const search = page.getByLabel('Search');
+    await search.fill('');
+    await search.focus();
+    await scan('C50');
+    await expect.poll(address).toBe('#organ/lot%3AC50');
+    await at('#records');
+    await page.getByLabel('Search').focus();
+    await scan('cedar');
+    await expect.poll(address).toBe('#records/whole');
+    expect(await page.getByLabel('Search').inputValue()).toBe('cedar');
+  });
+
+  it('goes into a field that asks for a code', async () => {
+    await at('#records');
+    const field = page.getByLabel('Lot', { exact: true });
+    await field.fill('');
+    await field.focus();
+    await scan('C50');
+    await page.getByRole('table', { name: 'Batches that hold C50' }).waitFor();
+    expect(await address()).toBe('#records');
+  });
+
+  it('takes no key of a hand away', async () => {
+    await at('#records');
+    await page.getByRole('main').focus();
+    await page.keyboard.press('/');
+    await expect
+      .poll(() => page.getByLabel('Search').evaluate((one) => one === document.activeElement))
+      .toBe(true);
+  });
+});
