@@ -1,20 +1,21 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import type { StoredEvent } from '../../core/pour/events.ts';
 import { decimal, plain } from '../../core/quantity/decimal.ts';
 import { amended } from '../../core/record/amend.ts';
 import { compare } from '../../core/record/compare.ts';
 import type { RecordFile } from '../../core/record/record.ts';
+import { batchTraces } from './batch-traces.ts';
 import { type Document, documentOf } from './documents/document.ts';
 import { writeWhole } from './documents/export.ts';
 import { signingKey } from './documents/signature.ts';
+import { labelsOfBatch } from './labels/paper.ts';
 import { recallOf } from './recall.ts';
 import { recordOf } from './record-view.ts';
 import { statusOf } from './records.ts';
 import type { Capabilities } from './rooms.ts';
 import type { BatchQuery, FoundBatch } from './store/catalog.ts';
 import { fileStamp } from './store/files.ts';
-import { forgetRestore, prepareRestore } from './store/restore.ts';
+import { forgetRestore, prepareRestore, waitingCounts } from './store/restore.ts';
 import type { Store } from './store/store.ts';
 import type { Input, Output } from './table.ts';
 import { HostTrouble } from './trouble.ts';
@@ -57,31 +58,6 @@ function signedRecord(store: Store, batch: string): RecordFile {
   return isOn(store) ? signingKey(store.folder).sign(record) : record;
 }
 
-/** Readings of every capture and revision of a batch, with what was settled among them. */
-function traces({ journal }: Store, batch: string): Output<'records.traces'> {
-  const events = new Map(journal.events(batch).map((one): [number, StoredEvent] => [one.n, one]));
-  return journal.traced(batch).flatMap((n) => {
-    const trace = journal.trace(batch, n);
-    const event = events.get(n)?.event;
-    if (trace === null || event === undefined) return [];
-    const start = Date.parse(trace.start);
-    const settled = 'settled' in event ? event.settled : undefined;
-    return [
-      {
-        n,
-        type: event.type,
-        pour: 'pour' in event ? event.pour : null,
-        start: trace.start,
-        readings: trace.readings.map(([at, g]): [number, string] => [at, g]),
-        settled:
-          settled === undefined
-            ? null
-            : { g: settled.g, since: settled.since - start, at: settled.at - start, rule: settled.rule },
-      },
-    ];
-  });
-}
-
 function findingHandlers(store: Store) {
   const { catalog, journal } = store;
   return {
@@ -110,29 +86,36 @@ function findingHandlers(store: Store) {
       return { ...found, composition: [...found.composition], lines: [...found.lines] };
     },
     'records.strengths': ({ formula }: Input<'records.strengths'>) => catalog.strengths(formula),
-    'records.traces': ({ batch }: Input<'records.traces'>) => traces(store, batch),
+    'records.traces': ({ batch }: Input<'records.traces'>) => batchTraces(journal, batch),
   };
 }
 
 function paperHandlers(store: Store, capabilities: Capabilities) {
-  const document = ({ batch, kind, decimal: sign = 'point' }: Input<'records.document'>): Promise<Document> =>
-    documentOf(signedRecord(store, batch), store.journal, kind, sign);
+  const document = ({
+    batch,
+    kind,
+    decimal: sign = 'point',
+  }: Input<'records.document'>): Promise<Document> => {
+    const record = signedRecord(store, batch);
+    const when = new Date(record.events.at(-1)?.at ?? record.batch.started);
+    return documentOf(record, store.journal, kind, sign, () => labelsOfBatch(store, batch, when));
+  };
   const signing = (): Output<'signing.state'> => ({
     on: isOn(store),
     publicKey: isOn(store) ? signingKey(store.folder).publicKey : null,
   });
   return {
     'records.document': async (ask: Input<'records.document'>) => {
-      const { name, type, bytes } = await document(ask);
-      return { name, type, base64: Buffer.from(bytes).toString('base64') };
+      const { name, type, bytes, unshown = [] } = await document(ask);
+      return { name, type, base64: Buffer.from(bytes).toString('base64'), unshown: [...unshown] };
     },
     'records.document-save': async (ask: Input<'records.document-save'>) => {
       if (capabilities.saveDialog === null)
         throw new HostTrouble('This window has no file dialog.', 'Records', 'Let the browser save the file.');
-      const { name, bytes } = await document(ask);
+      const { name, bytes, unshown = [] } = await document(ask);
       const path = await capabilities.saveDialog(name);
       if (path !== null) writeWhole(path, bytes);
-      return { path };
+      return { path, unshown: [...unshown] };
     },
     'signing.state': signing,
     'signing.set': ({ on }: Input<'signing.set'>) => {
@@ -166,6 +149,7 @@ function keepingHandlers(store: Store, { saveDialog }: Capabilities) {
       return place === null ? { path: null, counts: null } : { path: place, counts: store.backup(place) };
     },
     'store.restore': ({ path }: Input<'store.restore'>) => ({ counts: prepareRestore(store.folder, path) }),
+    'store.restore-waits': () => ({ counts: waitingCounts(store.folder) }),
     'store.restore-forget': () => {
       forgetRestore(store.folder);
       return {};

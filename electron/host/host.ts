@@ -8,7 +8,6 @@ import { cautionRule, keepCautionRule } from './cautions.ts';
 import { commandOf } from './commanding.ts';
 import { shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
-import { exportFile, writeWhole } from './documents/export.ts';
 import { openDropBook } from './drop-book.ts';
 import { Files } from './exchange/files.ts';
 import { loadDemo } from './exchange/first-run.ts';
@@ -21,7 +20,6 @@ import { practiceBenchHandlers } from './practice/bench.ts';
 import { practiceHandlers } from './practice/handlers.ts';
 import { isPractice, machineBench, Practising } from './practice/practising.ts';
 import { declarationView, recordOf, recordView } from './record-view.ts';
-import { recordRows } from './records.ts';
 import { balanceFacts, besideOf, type Capabilities, type Handlers, placeOf, type Rooms } from './rooms.ts';
 import { Bench } from './session.ts';
 import { sheetHandlers } from './sheet-handlers.ts';
@@ -159,9 +157,8 @@ function pourHandlers(rooms: Rooms) {
   };
 }
 
-function recordHandlers({ store, capabilities }: Rooms) {
+function recordHandlers({ store }: Rooms) {
   return {
-    'records.list': () => recordRows(store.journal),
     'records.open': ({ batch }: Input<'records.open'>) => recordView(store, batch),
     'records.shelf': ({ batch }: Input<'records.shelf'>) => shelfOffer(store.journal, store.workshop, batch),
     'records.shelve': ({ batch, code, name }: Input<'records.shelve'>) => ({
@@ -169,20 +166,6 @@ function recordHandlers({ store, capabilities }: Rooms) {
     }),
     'records.declaration': (ask: Input<'records.declaration'>) =>
       declarationView(recordOf(store.journal, ask.batch), ask, allergens),
-    'records.export': ({ batch, format }: Input<'records.export'>) =>
-      exportFile(store.journal, batch, format),
-    'records.save': async ({ batch, format }: Input<'records.save'>) => {
-      if (capabilities.saveDialog === null)
-        throw new HostTrouble(
-          'This window has no file dialog.',
-          'Records',
-          'Use Export: the browser saves the file.',
-        );
-      const file = exportFile(store.journal, batch, format);
-      const path = await capabilities.saveDialog(file.name);
-      if (path !== null) writeWhole(path, file.text);
-      return { path };
-    },
   };
 }
 

@@ -100,12 +100,42 @@ export const TraceView = z.object({
   settled: z.object({ g: z.string(), since: z.number(), at: z.number(), rule: z.string() }).nullable(),
 });
 
+/** A mark on the readings: when in ms since 1970, and the gross it stands at where the balance told one. */
+export const TraceMark = z.object({
+  at: z.number(),
+  kind: z.enum([
+    'begun',
+    'drop',
+    'stream',
+    'capture',
+    'revision',
+    'void',
+    'withdrawal',
+    'lift',
+    'return',
+    'knock',
+    'zero',
+    'overload',
+    'lost',
+    'back',
+  ]),
+  text: z.string(),
+  g: z.string().nullable(),
+});
+
 export const DocumentAsk = z.object({
   batch: z.string(),
   kind: z.enum(['record-pdf', 'sheet-pdf', 'json', 'csv', 'readings-csv', 'folder']),
   decimal: z.enum(['point', 'comma']).default('point'),
 });
-export const DocumentFile = z.object({ name: z.string(), type: z.string(), base64: z.string() });
+/** `unshown`: letters that no carried font has; the document writes their code points. */
+const Unshown = z.array(z.string()).optional();
+export const DocumentFile = z.object({
+  name: z.string(),
+  type: z.string(),
+  base64: z.string(),
+  unshown: Unshown,
+});
 
 export const Counts = z.object({
   version: z.number(),
@@ -142,10 +172,13 @@ export const DOCUMENT_CALLS = {
   'records.compare': call(z.object({ a: z.string(), b: z.string() }), ComparisonView),
   /** Every closed batch of one formula, the oldest first. */
   'records.strengths': call(z.object({ formula: z.string() }), z.array(StrengthPoint)),
-  'records.traces': call(z.object({ batch: z.string() }), z.array(TraceView)),
+  'records.traces': call(
+    z.object({ batch: z.string() }),
+    z.object({ traces: z.array(TraceView), marks: z.array(TraceMark) }),
+  ),
   'records.document': call(DocumentAsk, DocumentFile),
   /** Asks for a place with the desktop's own dialog and writes there; only with the capability saveDialog. */
-  'records.document-save': call(DocumentAsk, z.object({ path: z.string().nullable() })),
+  'records.document-save': call(DocumentAsk, z.object({ path: z.string().nullable(), unshown: Unshown })),
   /** Whether record files are signed, and by which key. */
   'signing.state': call(Nothing, Signing),
   'signing.set': call(z.object({ on: z.boolean() }), Signing),
@@ -156,6 +189,8 @@ export const DOCUMENT_CALLS = {
   ),
   /** Checks a backup; it takes the database's place at the next start of the program. */
   'store.restore': call(z.object({ path: Path }), z.object({ counts: Counts })),
+  /** What a restore that waits for the next start holds; null where none waits. */
+  'store.restore-waits': call(Nothing, z.object({ counts: Counts.nullable() })),
   /** Takes back a restore that waits for the next start. */
   'store.restore-forget': call(Nothing, Nothing),
 } as const;

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { LastCheck } from './table-care.ts';
 import { Mass } from './table-mass.ts';
 
-export const RecordRow = z.object({
+const RecordRow = z.object({
   batch: z.string(),
   name: z.string(),
   started: z.string(),
@@ -99,5 +99,3 @@ export const DeclarationView = z.object({
   unknown: z.array(z.string()),
   note: z.string(),
 });
-
-export const ExportedFile = z.object({ name: z.string(), type: z.string(), text: z.string() });

@@ -275,7 +275,6 @@ export const TABLE = {
   'pour.drops': call(z.object({ count: z.number().int().min(1).max(200) }), BenchView),
   /** Leaves a closed batch, so that the bench is free. */
   'pour.leave': call(Nothing, BenchView),
-  'records.list': call(Nothing, z.array(records.RecordRow)),
   'records.open': call(z.object({ batch: z.string() }), records.RecordView),
   'records.shelf': call(z.object({ batch: z.string() }), plans.ShelfOffer),
   /** Puts a closed batch on the shelf as a lot; answers with the draft that waited for it. */
@@ -290,15 +289,6 @@ export const TABLE = {
   'records.declaration': call(
     z.object({ batch: z.string(), use: z.enum(['leave-on', 'rinse-off']), dose: Mass }),
     records.DeclarationView,
-  ),
-  'records.export': call(
-    z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }),
-    records.ExportedFile,
-  ),
-  /** Asks for a place with the desktop's own dialog and writes there; only with the capability saveDialog. */
-  'records.save': call(
-    z.object({ batch: z.string(), format: z.enum(['json', 'csv']) }),
-    z.object({ path: z.string().nullable() }),
   ),
   ...SHEET_CALLS,
   ...DOCUMENT_CALLS,
@@ -332,9 +322,7 @@ export type Draft = z.infer<typeof plans.Draft>;
 export type ShelfOffer = z.infer<typeof plans.ShelfOffer>;
 export type DeclarationView = z.infer<typeof records.DeclarationView>;
 export type PlanView = z.infer<typeof plans.PlanView>;
-export type RecordRow = z.infer<typeof records.RecordRow>;
 export type RecordView = z.infer<typeof records.RecordView>;
-export type ExportedFile = z.infer<typeof records.ExportedFile>;
 
 /** The reply to one call. */
 export type Reply<K extends CallName> = { ok: true; value: Output<K> } | { ok: false; trouble: Trouble };

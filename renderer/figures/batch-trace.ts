@@ -6,19 +6,46 @@ interface Kept {
   readonly settled: { readonly g: string; readonly since: number; readonly at: number } | null;
 }
 
-/** Columns of one length: seconds since 1970, readings and captures in grams. */
+/** A mark on the readings: when in ms since 1970, and the gross it stands at in grams as text. */
+export interface Marked {
+  readonly at: number;
+  readonly kind: string;
+  readonly g: string | null;
+}
+
+/** Columns of one length: seconds since 1970, readings, captures and marks in grams. */
 export interface BatchTrace {
   readonly at: number[];
   /** null where the line breaks off, undefined where there is a capture only. */
   readonly gross: (number | null | undefined)[];
   readonly captured: (number | null | undefined)[];
+  readonly drops: (number | null | undefined)[];
+  /** What disturbed the weighing: lifts, knocks, zeroings, overloads, lost links, voids. */
+  readonly disturbed: (number | null | undefined)[];
+}
+
+const DROPS = ['drop', 'stream'];
+const ELSEWHERE = [...DROPS, 'begun', 'capture', 'revision'];
+
+/** A mark that the balance told no mass of stands at the last reading before it. */
+function marksBy(
+  marks: readonly Marked[],
+  gross: ReadonlyMap<number, number>,
+  wanted: (kind: string) => boolean,
+): Map<number, number> {
+  const moments = [...gross.keys()].sort((a, b) => a - b);
+  const level = (at: number): number =>
+    gross.get(moments.findLast((one) => one <= at) ?? moments[0] ?? 0) ?? 0;
+  return new Map(
+    marks.filter(({ kind }) => wanted(kind)).map(({ at, g }) => [at, g === null ? level(at) : Number(g)]),
+  );
 }
 
 /** Readings further apart than this are not joined, in ms. */
 const APART = 3000;
 
 /** The readings of every trace of a batch on one clock; a reading that two traces hold is there once. */
-export function batchTrace(kept: readonly Kept[]): BatchTrace {
+export function batchTrace(kept: readonly Kept[], marks: readonly Marked[] = []): BatchTrace {
   const gross = new Map<number, number>();
   const captured = new Map<number, number>();
   for (const { start, readings, settled } of kept) {
@@ -26,18 +53,25 @@ export function batchTrace(kept: readonly Kept[]): BatchTrace {
     for (const [at, g] of readings) gross.set(from + at, Number(g));
     if (settled !== null) captured.set(from + settled.at, Number(settled.g));
   }
-  const moments = [...new Set([...gross.keys(), ...captured.keys()])].sort((a, b) => a - b);
-  const trace: BatchTrace = { at: [], gross: [], captured: [] };
+  const drops = marksBy(marks, gross, (kind) => DROPS.includes(kind));
+  const disturbed = marksBy(marks, gross, (kind) => !ELSEWHERE.includes(kind));
+  const all = [gross, captured, drops, disturbed].flatMap((one) => [...one.keys()]);
+  const moments = [...new Set(all)].sort((a, b) => a - b);
+  const trace: BatchTrace = { at: [], gross: [], captured: [], drops: [], disturbed: [] };
   let before: number | null = null;
   for (const moment of moments) {
     if (before !== null && moment - before > APART) {
       trace.at.push((before + 1) / 1000);
       trace.gross.push(null);
       trace.captured.push(undefined);
+      trace.drops.push(undefined);
+      trace.disturbed.push(undefined);
     }
     trace.at.push(moment / 1000);
     trace.gross.push(gross.get(moment));
     trace.captured.push(captured.get(moment));
+    trace.drops.push(drops.get(moment));
+    trace.disturbed.push(disturbed.get(moment));
     before = moment;
   }
   return trace;

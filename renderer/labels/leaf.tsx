@@ -46,7 +46,7 @@ function Lots({ lots }: { lots: readonly string[] }) {
             <button
               type="button"
               class="press slim"
-              aria-label={`No label for ${code}`}
+              aria-label={`leave out ${code}`}
               onClick={() => go(lots.filter((one) => one !== code))}
             >
               leave out

@@ -18,7 +18,7 @@ import {
 } from '../state/planning.ts';
 import { showSheetOf } from '../state/pour-sheet.ts';
 import { operator } from '../state/preferences.ts';
-import { fetchRecords } from '../state/records.ts';
+import { fetchUnfinished } from '../state/records.ts';
 import { fragmentOf } from '../state/route.ts';
 import { fetchWaiting, waiting } from '../state/waiting.ts';
 import { fetchFormulas, formulas } from '../state/workshop.ts';
@@ -99,7 +99,7 @@ function printSheet(): void {
 /** Before a pour: formula, batch size, the plan with how sure each line is, and what was interrupted. */
 export function Before() {
   useEffect(() => {
-    void fetchRecords();
+    void fetchUnfinished();
     void Promise.all([fetchFormulas(), fetchWaiting()]).then(() => {
       const first = wanted.value ?? waiting.value?.first ?? formulas.value?.[0]?.id;
       return first === undefined ? undefined : want(first);

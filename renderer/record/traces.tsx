@@ -5,7 +5,7 @@ import type { RecordView } from '../../electron/host/table.ts';
 import { batchTrace, spanOf } from '../figures/batch-trace.ts';
 import { clockText } from '../figures/moment.ts';
 import { axis, type Ink, Plot } from '../parts/plot.tsx';
-import { fetchTraces, type Traces, traces } from '../state/tracing.ts';
+import { fetchTraces, type Marks, type Traces, traces } from '../state/tracing.ts';
 
 const clock = (seconds: number): string => clockText(new Date(seconds * 1000).toISOString());
 const grams = (_: uPlot, value: number | null): string =>
@@ -28,16 +28,57 @@ function drawnBy(ink: Ink): Omit<uPlot.Options, 'width' | 'height'> {
         points: { show: true, size: 11, width: 2, stroke: ink('verdigris'), fill: ink('verdigris') },
         value: grams,
       },
+      {
+        label: 'drop',
+        stroke: ink('ink'),
+        paths: () => null,
+        points: { show: true, size: 5, width: 1, stroke: ink('ink'), fill: ink('ink') },
+        value: grams,
+      },
+      {
+        label: 'disturbed',
+        stroke: ink('madder'),
+        paths: () => null,
+        points: { show: true, size: 13, width: 2, stroke: ink('madder'), fill: 'transparent' },
+        value: grams,
+      },
     ],
   };
 }
 
-function Drawn({ all, record }: { all: Traces; record: RecordView }) {
+/** The marks in words: all of them, or those within one trace. */
+function MarksTold({ marks, one }: { marks: Marks; one: Traces[number] | undefined }) {
+  const from = one === undefined ? Number.NEGATIVE_INFINITY : Date.parse(one.start);
+  const to = one === undefined ? Number.POSITIVE_INFINITY : from + (one.readings.at(-1)?.[0] ?? 0);
+  const told = marks.filter(({ at }) => at >= from && at <= to);
+  return (
+    <details>
+      <summary>
+        {told.length === 1 ? 'One mark' : `${told.length} marks`} on{' '}
+        {one === undefined ? 'these traces' : 'this trace'}
+      </summary>
+      <p class="soft">Drops are told from the readings: an aid to reading them, never a figure.</p>
+      <ol class="events">
+        {told.map(({ at, kind, text, g }) => (
+          <li key={`${at} ${kind}`}>
+            <time dateTime={new Date(at).toISOString()} class="soft">
+              {clock(at / 1000)}
+            </time>
+            <span class="soft">{g === null ? '–' : `${g} g`}</span>
+            <span>{text}</span>
+          </li>
+        ))}
+      </ol>
+    </details>
+  );
+}
+
+function Drawn({ all, marks, record }: { all: Traces; marks: Marks; record: RecordView }) {
   const picked = useSignal<number | null>(null);
   const data = useMemo((): uPlot.AlignedData => {
-    const { at, gross, captured } = batchTrace(all);
-    return [at, gross, captured];
-  }, [all]);
+    const { at, gross, captured, drops, disturbed } = batchTrace(all, marks);
+    return [at, gross, captured, drops, disturbed];
+  }, [all, marks]);
   const one = all.find(({ n }) => n === picked.value);
   const shown = useMemo(() => (one === undefined ? null : spanOf(one)), [one]);
   const start = one === undefined ? 0 : Date.parse(one.start) / 1000;
@@ -61,16 +102,17 @@ function Drawn({ all, record }: { all: Traces; record: RecordView }) {
         </select>
       </label>
       <Plot
-        name="Readings of this batch over time, with each capture as a dot"
+        name="Readings of this batch over time, with captures, drops and disturbances marked"
         data={data}
         options={drawnBy}
         shown={shown}
       />
       <p class="soft">
         {one === undefined || one.settled === null
-          ? 'The line is what the balance showed, a dot is what was captured. Draw across to see a part, double-click to see all.'
+          ? 'The line is what the balance showed, a large dot what was captured, a small one a drop, a ring what disturbed it. Draw across to see a part, double-click to see all.'
           : `${one.settled.g} g, settled from ${clock(start + one.settled.since / 1000)} to ${clock(start + one.settled.at / 1000)}: ${one.settled.rule}`}
       </p>
+      <MarksTold marks={marks} one={one} />
     </>
   );
 }
@@ -84,7 +126,9 @@ export function TracesOf({ record }: { record: RecordView }) {
       <h3 id="traces" class="caption">
         Traces
       </h3>
-      {now?.batch === record.batch && now.all.length > 0 && <Drawn all={now.all} record={record} />}
+      {now?.batch === record.batch && now.all.length > 0 && (
+        <Drawn all={now.all} marks={now.marks} record={record} />
+      )}
       {now?.batch === record.batch && now.all.length === 0 && <p class="soft">No readings were kept.</p>}
     </section>
   );

@@ -1,11 +1,11 @@
 import { computed, signal } from '@preact/signals';
-import type { Draft, PlanView, RecordRow, Trouble } from '../../electron/host/table.ts';
+import type { Draft, PlanView, Trouble } from '../../electron/host/table.ts';
 import { bench } from './bench.ts';
 import { benches } from './benches.ts';
 import { BLANK, type Drafting, draftingOf, draftOf, fieldOf, type Wrong } from './drafting.ts';
 import { ask, askReply } from './host.ts';
 import { operator } from './preferences.ts';
-import { records } from './records.ts';
+import { unfinished } from './records.ts';
 
 /** The formula whose plan is on the sheet. */
 export const wanted = signal<string | null>(null);
@@ -26,10 +26,8 @@ export const fresh = signal(false);
 export const starting = signal(false);
 
 /** Batches without a closing event: they can be taken up again. */
-export const interrupted = computed<readonly RecordRow[]>(() =>
-  (records.value ?? []).filter(
-    (row) => row.status === 'interrupted' && !benches.value.some((one) => one.batch?.id === row.batch),
-  ),
+export const interrupted = computed(() =>
+  (unfinished.value ?? []).filter((row) => !benches.value.some((one) => one.batch?.id === row.batch)),
 );
 
 const draftNow = () => (wanted.value === null ? null : draftOf(wanted.value, drafting.value));

@@ -1,15 +1,15 @@
 import { signal } from '@preact/signals';
-import type { RecordRow, RecordView } from '../../electron/host/table.ts';
+import type { Output, RecordView } from '../../electron/host/table.ts';
 import { ask } from './host.ts';
 
-/** Every record, the newest first; null until the host has told them. */
-export const records = signal<readonly RecordRow[] | null>(null);
+/** Batches without a closing event, the newest first; null until the host has told them. */
+export const unfinished = signal<Output<'records.find'>['rows'] | null>(null);
 /** The record that is open. */
 export const record = signal<RecordView | null>(null);
 
-export async function fetchRecords(): Promise<void> {
-  const told = await ask('records.list', {});
-  if (told !== null) records.value = told;
+export async function fetchUnfinished(): Promise<void> {
+  const told = await ask('records.find', { status: 'interrupted' });
+  if (told !== null) unfinished.value = told.rows;
 }
 
 export async function openRecord(batch: string): Promise<void> {

@@ -1,5 +1,6 @@
 import { zipSync } from 'fflate';
 import type { RecordFile } from '../../../core/record/record.ts';
+import { pourTraces } from '../batch-traces.ts';
 import type { Journal } from '../store/journal.ts';
 import type { DecimalSign } from './csv.ts';
 import { bytesHash, MANIFEST_FORMAT, MANIFEST_NAME, type Manifest } from './manifest.ts';
@@ -30,21 +31,23 @@ function localCopy(stamp: string): Date {
 }
 
 /**
- * Everything of one batch as one archive: the record, its PDF and its sheet, its table, every reading, and a manifest
- * with the hash of each.
+ * Everything of one batch as one archive: the record, its PDF and its sheet, its table, every reading, the labels of
+ * one that stands on the shelf, and a manifest with the hash of each.
  */
 export async function batchFolder(
   record: RecordFile,
   journal: Journal,
   decimal: DecimalSign,
+  labels: Uint8Array | null = null,
 ): Promise<Uint8Array> {
   const { batch, head } = record;
   const files: Record<string, Uint8Array> = {
     [RECORD_NAME]: utf8(recordJson(record)),
-    'as-made.pdf': await recordPdf(record),
+    'as-made.pdf': await recordPdf(record, pourTraces(journal, batch.id)),
     'batch-sheet.pdf': await sheetPdf(record),
     [TABLE_NAME]: utf8(recordCsv(record, decimal)),
     'readings.csv': utf8(tracesCsv(journal, batch.id, decimal)),
+    ...(labels === null ? {} : { 'labels.pdf': labels }),
   };
   const manifest: Manifest = {
     format: MANIFEST_FORMAT,

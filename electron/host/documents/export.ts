@@ -2,7 +2,6 @@ import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, writeFi
 import { basename, dirname, join } from 'node:path';
 import { buildRecord, type RecordFile } from '../../../core/record/record.ts';
 import type { Journal } from '../store/journal.ts';
-import type { ExportedFile } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
 import { recordCsv } from './record-csv.ts';
 
@@ -20,11 +19,18 @@ export function fileName(
   return `${started.slice(0, 10)}-${plain || 'batch'}${ending}`;
 }
 
+/** A file of text. */
+export interface TextFile {
+  readonly name: string;
+  readonly type: string;
+  readonly text: string;
+}
+
 /**
  * The record of a batch as a file, computed from its stored events.
  * @throws HostTrouble when there is no such batch
  */
-export function exportFile(journal: Journal, batch: string, format: 'json' | 'csv'): ExportedFile {
+export function exportFile(journal: Journal, batch: string, format: 'json' | 'csv'): TextFile {
   const events = journal.events(batch);
   if (events.length === 0)
     throw new HostTrouble(`There is no batch "${batch}".`, 'Records', 'Choose one from the list.');

@@ -1,5 +1,6 @@
 import { decimal } from '../../../core/quantity/decimal.ts';
 import type { RecordFile } from '../../../core/record/record.ts';
+import type { PourTrace } from '../batch-traces.ts';
 import { codeText } from './code-text.ts';
 import { INK, INNER, PAGE, Paper } from './paper.ts';
 import { drawCode } from './record-code.ts';
@@ -12,6 +13,8 @@ import {
   spreadPercent,
   when,
 } from './record-figures.ts';
+import { traceCharts } from './trace-charts.ts';
+import { unshownNote } from './unshown.ts';
 
 const MARK: Readonly<Record<RecordFile['asMade']['lines'][number]['mark'], string>> = {
   none: 'not poured',
@@ -84,14 +87,12 @@ function factsOf(record: RecordFile): (readonly [string, string])[] {
       `${batch.balance.name}${batch.balance.serial === undefined ? '' : `, serial number ${batch.balance.serial}`}`,
     ],
     ['Reads to', `${limits.d} g, up to ${limits.capacity} g; s = ${limits.s} g`],
-    ...(batch.balance.check === undefined
-      ? []
-      : [
-          [
-            'Last check',
-            `${batch.balance.check.text}${batch.balance.check.overdue ? ' Overdue.' : ''}`,
-          ] as const,
-        ]),
+    [
+      'Last check',
+      batch.balance.check === undefined
+        ? 'not checked, or not by this program'
+        : `${batch.balance.check.text}${batch.balance.check.overdue ? ' Overdue.' : ''}`,
+    ],
     ['Empty vessel', batch.vessel === null ? 'not weighed' : `${batch.vessel} g`],
     ['At closing', batch.gross === null ? 'not closed' : `${batch.gross} g with vessel`],
     ...(batch.follows === undefined ? [] : [['Begins anew', `record ${batch.follows}`] as const]),
@@ -252,6 +253,7 @@ function rest(paper: Paper, record: RecordFile): void {
 /** How the record can be checked, and who signs it. */
 function trust(paper: Paper, record: RecordFile): void {
   paper.heading('To check it');
+  unshownNote(paper, record);
   paper.paragraph(
     `Every event is chained to the one before it by SHA-256; the last hash stands at the foot of each page. The record file repeats every figure, and "verify" recomputes them all from its events.`,
     { size: 8.5 },
@@ -275,8 +277,8 @@ export const footOf =
     `Pourwright · page ${page} of ${of}`,
   ];
 
-/** The as-made record on A4. The same record gives the same bytes. */
-export async function recordPdf(record: RecordFile): Promise<Buffer> {
+/** The as-made record on A4, with a chart of each pour whose readings are given. The same gives the same bytes. */
+export async function recordPdf(record: RecordFile, traces: readonly PourTrace[] = []): Promise<Buffer> {
   const { batch } = record;
   const paper = new Paper({
     title: `${batch.name}: as-made record`,
@@ -290,6 +292,7 @@ export async function recordPdf(record: RecordFile): Promise<Buffer> {
   linesTable(paper, record, figures);
   compositionTable(paper, record);
   rest(paper, record);
+  traceCharts(paper, record, traces);
   trust(paper, record);
   return paper.end(footOf(record));
 }

@@ -2,6 +2,7 @@ import type { RecordFile } from '../../../core/record/record.ts';
 import { INK, INNER, PAGE, Paper } from './paper.ts';
 import { figuresOf, percent, spreadPercent, when } from './record-figures.ts';
 import { facts, footOf, head } from './record-pdf.ts';
+import { unshownNote } from './unshown.ts';
 
 /** Space for what is written by hand. */
 function ruled(paper: Paper, lines: number): void {
@@ -83,6 +84,7 @@ export async function sheetPdf(record: RecordFile): Promise<Buffer> {
   }
   for (const { at, who, why, text } of record.amendments ?? [])
     paper.paragraph(`Amended ${when(at)} by ${who}, because ${why}: ${text}`, { size: 8.5, colour: INK.bad });
+  unshownNote(paper, record);
   paper.heading('Rest, filter, bottle', 60);
   byHand(paper, ['Stands until', 'Filtered on', 'Bottled on', 'Best before']);
   paper.heading('Remarks', 100);

@@ -5,6 +5,7 @@ import { type DrawnSheet, labelPdf } from '../documents/label-pdf.ts';
 import type { Store } from '../store/store.ts';
 import { HostTrouble } from '../trouble.ts';
 import { type Laid, type LaidSheet, layLabels } from './lay.ts';
+import { labelSettings } from './settings.ts';
 
 function drawn({ layout, places, ruler }: LaidSheet, edges: DrawnSheet['edges']): DrawnSheet {
   return {
@@ -72,4 +73,19 @@ export async function labelDocument(
     type: 'application/pdf',
     bytes: await labelPdf(sheets, what === 'labels' ? 'Labels' : 'Test page for labels', when),
   };
+}
+
+/**
+ * The labels of a batch that stands on the shelf, as PDF; null where it does not, or labels are wanted of neither bottle
+ * nor lid. A kind that has no room on its labels is left out.
+ */
+export async function labelsOfBatch(store: Store, batch: string, when: Date): Promise<Uint8Array | null> {
+  const lot = store.workshop.read().lots.find((one) => one.madeBy === batch);
+  const { bottle, lid } = labelSettings(store.workshop);
+  if (lot === undefined || !(bottle.on || lid.on)) return null;
+  const laid = layLabels(store, [lot.code]);
+  const fits = (sheet: LaidSheet): boolean =>
+    sheet.places.every(({ label }) => label === null || label.fitted.fits);
+  const sheets = laid.sheets.filter(fits).map((sheet) => drawn(sheet, 'labels'));
+  return sheets.length === 0 ? null : labelPdf(sheets, 'Labels', when);
 }

@@ -90,6 +90,12 @@ export function restoreWaiting(folder: string): string | null {
   }
 }
 
+/** What the backup that waits to be restored holds; null where none waits. @throws StoreTrouble when it is not sound */
+export function waitingCounts(folder: string): Counts | null {
+  const waiting = waitingRestore(folder);
+  return existsSync(waiting) ? checkFile(waiting) : null;
+}
+
 /** Takes back a restore that waits. */
 export function forgetRestore(folder: string): void {
   rmSync(waitingRestore(folder), { force: true });

@@ -92,7 +92,9 @@ describe('the calls for records', () => {
   });
 
   it('give the readings of each capture with what was settled', async () => {
-    const [trace] = await call('records.traces', { batch: 'whole' });
+    const { traces, marks } = await call('records.traces', { batch: 'whole' });
+    const [trace] = traces;
+    expect(marks.filter(({ kind }) => kind === 'capture').length).toBeGreaterThan(0);
     expect(trace).toMatchObject({
       n: 4,
       type: 'captured',

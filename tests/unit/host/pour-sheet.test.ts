@@ -42,7 +42,7 @@ describe('a pour sheet', () => {
     const { steps } = await call('formulas.plan', draft);
     const lines = steps.map(({ line, target }) => ({ line, net: target }));
     const { batch } = await call('pour.typed-in', { draft, vessel: '50.00', lines, closing: '70.00' });
-    const rows = await call('records.list', {});
+    const { rows } = await call('records.find', {});
     expect(rows).toHaveLength(1);
     expect(JSON.stringify(await call('records.open', { batch }))).toContain('typed in from a sheet');
     expect((await call('bench.view', {})).pour).toBe(null);
@@ -53,6 +53,6 @@ describe('a pour sheet', () => {
     const [first] = steps;
     const lines = [{ line: first?.line ?? '', before: '50.00', after: '40.00' }];
     await expect(call('pour.typed-in', { draft, vessel: '50.00', lines })).rejects.toThrow('40.00');
-    expect(await call('records.list', {})).toEqual([]);
+    expect((await call('records.find', {})).rows).toEqual([]);
   });
 });
