@@ -141,12 +141,12 @@ function linesTable(paper: Paper, record: RecordFile, figures: Figures): void {
   paper.heading('What was poured');
   paper.table(
     [
-      { title: 'Line', wide: 23 },
-      { title: 'Lot', wide: 14 },
+      { title: 'Line', wide: 22 },
+      { title: 'Lot', wide: 13 },
       { title: 'Target, g', wide: 11, right: true },
       { title: 'Window, g', wide: 13, right: true },
       { title: 'Poured, g', wide: 11, right: true },
-      { title: 'U, g', wide: 9, right: true },
+      { title: 'U, g', wide: 11, right: true },
       { title: 'Off, g', wide: 10, right: true },
       { title: 'Off, %', wide: 9, right: true },
       { title: 'Drops', wide: 8, right: true },
