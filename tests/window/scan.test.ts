@@ -58,7 +58,7 @@ const scan = (code: string, end: readonly string[] = ['Enter']): Promise<void> =
 const LOT = '#organ/lot%3AR10';
 
 describe('a scanned code, on any screen', () => {
-  it.each(['#formulas', '#records', '#balance', '#pour', '#organ'])('opens its lot from %s', async (from) => {
+  it.each(['#formulas', '#records', '#balance', '#organ'])('opens its lot from %s', async (from) => {
     await at(from);
     await page.getByRole('heading', { level: 1 }).first().waitFor();
     await scan('r10');
