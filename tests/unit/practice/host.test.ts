@@ -123,7 +123,7 @@ describe('a lesson through the host', () => {
     const [row] = await asked('practice.benches', {});
     expect(row).toMatchObject({ bench: '1', learner: 'Ilse', lesson: '1.00 g within a window' });
     await asked('practice.leave', {}, PRACTICE);
-    expect(await asked('records.list', {})).toEqual([]);
+    expect((await asked('records.find', {})).rows).toEqual([]);
     expect((await asked('practice.course', {})).attempts).toHaveLength(1);
   });
 
