@@ -162,7 +162,7 @@ function stepView(step: Step, worked: Worked, remedied: readonly Remedy[]): Plan
     bottles: bottlesFor(step.material, worked.lots).map((lot) => ({
       code: lot.code,
       name: lot.name,
-      strength: percent(decimal(lot.composition[step.material] ?? '0')),
+      strength: bottleStrength(decimal(lot.composition[step.material] ?? '0')),
     })),
     remedies: remedied.map((one) => ({
       kind: one.kind,
@@ -172,6 +172,9 @@ function stepView(step: Step, worked: Worked, remedied: readonly Remedy[]): Plan
     })),
   };
 }
+
+/** Strength of a bottle as one chooses it by. */
+const bottleStrength = (fraction: Decimal): string => (fraction.eq(1) ? 'neat' : percent(fraction));
 
 function costOf(made: Plan, workshop: Workshop): string | null {
   let sum = new Decimal(0);

@@ -61,7 +61,7 @@ export const CheckView = z.object({
   lines: z.array(WrittenRow),
   /** What the lines add up to, in per cent. */
   sum: z.string(),
-  fills: z.object({ name: z.string(), percent: z.string() }).nullable(),
+  fills: z.object({ name: z.string(), percent: z.string(), grams: Mass }).nullable(),
   resolved: Resolved.nullable(),
   picture: PictureView.nullable(),
 });

@@ -21,6 +21,12 @@ function Title({ row }: { row: Row }) {
   );
 }
 
+/** Mass of a line in the batch: as written, or what fills it up. */
+function batchMass(row: Row, { fills }: Check): string {
+  const grams = row.grams ?? fills?.grams ?? null;
+  return grams === null ? '' : `${grams} g`;
+}
+
 /** The lines of a formula as they are written, with what each comes to. */
 export function FormulaLines({ sheet }: { sheet: Check }) {
   return (
@@ -55,7 +61,7 @@ export function FormulaLines({ sheet }: { sheet: Check }) {
               {row.dilution !== null && <small>of {row.dilution}</small>}
             </td>
             <td class="mass">{row.neat ?? sheet.fills?.percent ?? '–'}</td>
-            <td class="mass">{row.grams === null ? '' : `${row.grams} g`}</td>
+            <td class="mass">{batchMass(row, sheet)}</td>
           </tr>
         ))}
       </tbody>

@@ -16,16 +16,11 @@ import { Writing } from './writing.tsx';
 function PlanLeaf({ sheet }: { sheet: Sheet }) {
   return (
     <>
-      <p class="soft">
-        version {sheet.n} · batch {sheet.batch} g · tolerance {sheet.tolerance}
-      </p>
-      <FormulaLines sheet={sheet} />
-      <ResolvedLines sheet={sheet} />
-      <FormulaFigures />
-      <FormulaPicture picture={sheet.picture} />
-      <h3 class="caption">Plan</h3>
-      <PlanSheet />
-      <p class="row paper-foot">
+      <div class="row plan-head">
+        <p class="soft">
+          version {sheet.n} · batch {sheet.batch} g · tolerance {sheet.tolerance}
+        </p>
+        {underWay.value && <span class="soft">A batch is on the bench.</span>}
         <Press
           primary
           disabled={underWay.value || !fresh.value}
@@ -35,8 +30,13 @@ function PlanLeaf({ sheet }: { sheet: Sheet }) {
         >
           Pour this plan
         </Press>
-        {underWay.value && <span class="soft">A batch is on the bench.</span>}
-      </p>
+      </div>
+      <FormulaLines sheet={sheet} />
+      <ResolvedLines sheet={sheet} />
+      <FormulaFigures />
+      <FormulaPicture picture={sheet.picture} />
+      <h3 class="caption">Plan</h3>
+      <PlanSheet />
     </>
   );
 }

@@ -105,6 +105,7 @@ export function checkView(written: WrittenFormula, store: Pick<Store, 'versions'
   const { lines, shares } = lineViews(written, store.versions, names);
   const { resolution, problems } = tried(() => store.versions.resolve(written));
   const { fill } = shares;
+  const rest = resolution === null ? decimal('1').minus(shares.sum) : restOf(resolution.formula);
   const all = [...shares.problems, ...problems];
   return {
     problems: all.filter((one, at) => all.findIndex((other) => other.field === one.field) === at),
@@ -115,7 +116,8 @@ export function checkView(written: WrittenFormula, store: Pick<Store, 'versions'
         ? null
         : {
             name: names.get(fill.material)?.name ?? fill.material,
-            percent: share(resolution === null ? decimal('1').minus(shares.sum) : restOf(resolution.formula)),
+            percent: share(rest),
+            grams: grams(rest.times(decimal(written.batch))),
           },
     resolved: resolution === null ? null : resolvedView(resolution, names),
     picture: resolution === null ? null : pictureView(pictureOf(resolution.formula, names)),

@@ -9,8 +9,11 @@ import type { PictureView } from '../table-written.ts';
 export const share = (fraction: Decimal, digits = 5): string =>
   `${plain(fraction.times(100).toSignificantDigits(digits))} %`;
 
-/** A mass of a batch as shown: a tenth of what the finest balances tell, trailing zeros gone. */
-export const grams = (mass: Decimal): string => plain(mass.toDecimalPlaces(4));
+/** A mass of a batch as shown: a tenth of what the finest balances tell; at least two decimals, so that they stand in line. */
+export function grams(mass: Decimal): string {
+  const told = mass.toDecimalPlaces(4);
+  return told.toFixed(Math.max(2, told.decimalPlaces()));
+}
 
 const UNITS = { percent: '%', parts: 'parts', grams: 'g' } as const;
 
