@@ -165,7 +165,7 @@ function onSettled(state: PourState, settled: Settled): PourEvent[] {
   if (state.doubt !== null) return [];
   if (state.phase === 'pouring') return capture(state, settled, false);
   if (state.phase === 'withdrawing') return onDrawn(state, settled);
-  if (state.undrawn !== null) return reviseDrawn(state, settled);
+  if (state.undrawn !== null) return state.cut ? [] : reviseDrawn(state, settled);
   const pour = lastPour(state);
   const watching = state.phase === 'bottle' || state.phase === 'over' || state.phase === 'closing';
   return watching && pour !== null && mayRevise(state) ? revise(state, pour, settled) : [];

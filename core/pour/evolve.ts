@@ -42,6 +42,7 @@ function begin(facts: StartFacts): PourState {
     closure: null,
     weighedAt: null,
     lifted: null,
+    cut: false,
     doubt: null,
     pausedAt: null,
     said: null,
@@ -108,7 +109,7 @@ function captured(state: PourState, event: Extract<PourEvent, { type: 'captured'
     confirmed: false,
     voided: false,
   };
-  return judged({ ...state, pours: [...state.pours, pour] }, pour);
+  return judged({ ...state, cut: false, pours: [...state.pours, pour] }, pour);
 }
 
 function revised(state: PourState, event: Extract<PourEvent, { type: 'revised' }>): PourState {
@@ -241,6 +242,7 @@ function withdrawn(
     ...ended,
     withdrawing: null,
     undrawn: state,
+    cut: false,
     gross: decimal(event.after),
     phase: event.verdict === 'over' ? 'over' : onwards(ended),
   };

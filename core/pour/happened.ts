@@ -97,7 +97,7 @@ export function happened(
     case 'noticed':
       return noticed(state, event);
     case 'vessel-lifted':
-      return { ...state, lifted: decimal(event.last) };
+      return { ...state, lifted: decimal(event.last), cut: true };
     case 'vessel-returned':
       return returned(state, event);
     case 're-read':

@@ -110,6 +110,6 @@ export function pauseOrResume(state: PourState, command: Command<'pause' | 'resu
   return [{ type: 'resumed' }, ...rest, ...differs];
 }
 
-/** Whether the last pour may still be revised: not while anything is in doubt. */
+/** Whether the last pour may still be revised: not while anything is in doubt, nor once the vessel was off the pan. */
 export const mayRevise = (state: PourState): boolean =>
-  state.doubt === null && lastPour(state)?.confirmed === false;
+  !state.cut && state.doubt === null && lastPour(state)?.confirmed === false;

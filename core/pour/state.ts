@@ -95,6 +95,8 @@ export interface PourState {
   readonly weighedAt: number | null;
   /** The gross that was read before the vessel left the pan; null while it stands there. */
   readonly lifted: Decimal | null;
+  /** The vessel left the pan since the last capture: what it weighs now, put elsewhere, revises nothing. */
+  readonly cut: boolean;
   /** Why the gross may not be what was poured: nothing is captured by itself until a person has said. */
   readonly doubt: string | null;
   /** What was last read at rest before the pause. */

@@ -14,11 +14,13 @@ export interface Watch {
   /** The last reading with the vessel on the pan, and the first one of those without it since. */
   readonly loaded: Reading | null;
   readonly off: Reading | null;
+  /** The reading from which it has fallen without a halt, with the vessel on the pan: a lift takes a few readings. */
+  readonly top: Reading | null;
   /** Furthest from `rest` since the reading left it, g; signed. */
   readonly furthest: number;
 }
 
-export const NOTHING_WATCHED: Watch = { rest: null, loaded: null, off: null, furthest: 0 };
+export const NOTHING_WATCHED: Watch = { rest: null, loaded: null, off: null, top: null, furthest: 0 };
 
 /** A reading so far below the empty vessel is not the vessel, d; for so long, ms. */
 const BELOW = 8;
@@ -27,6 +29,9 @@ const BELOW_MS = 400;
 const IMPACT = 50;
 /** Within this the display reads the same, d. */
 const SAME = 2;
+/** A reading that falls faster than this from one to the next is a lift; a pipette that draws is slower than the second, d. */
+const FALLS = 2;
+const FALLS_WHILE_DRAWN = 8;
 
 type Jumped = Extract<PourCommand, { type: 'jump' }>;
 
@@ -43,9 +48,10 @@ export function watch(
   const d = Number(state.facts.balance.limits.d);
   const g = Number(reading.g);
   if (g < level.toNumber() - BELOW * d) return below(before, reading, state, d);
-  const at = { ...before, off: null };
+  const top = topOf(before, reading, state, d);
+  const at = { ...before, off: null, top };
   const small = zeroedWhileLight(before, reading, settled, state, d);
-  if (small !== null) return { watch: { ...NOTHING_WATCHED, loaded: reading }, jump: small };
+  if (small !== null) return { watch: { ...NOTHING_WATCHED, loaded: reading, top: reading }, jump: small };
   if (settled === null) {
     const far = before.rest === null ? 0 : g - before.rest.c;
     const furthest = Math.abs(far) > Math.abs(before.furthest) ? far : before.furthest;
@@ -53,7 +59,14 @@ export function watch(
   }
   const jump = knocked(before, settled, state, d);
   const rest = { g: settled.g, c: Number(settled.g) };
-  return { watch: { rest, loaded: reading, off: null, furthest: 0 }, jump };
+  return { watch: { rest, loaded: reading, off: null, top, furthest: 0 }, jump };
+}
+
+/** Where the fall began that this reading belongs to: the reading itself unless it is well below the one before. */
+function topOf({ loaded, top }: Watch, reading: Reading, state: PourState, d: number): Reading {
+  const falls = (state.phase === 'withdrawing' ? FALLS_WHILE_DRAWN : FALLS) * d;
+  const falling = loaded !== null && Number(loaded.g) - Number(reading.g) > falls;
+  return falling ? (top ?? loaded) : reading;
 }
 
 /** The reading is below the empty vessel: said once it has been there long enough to be no knock. */
@@ -67,7 +80,7 @@ function below(
   const next = { ...before, off };
   if (reading.at - off.at < BELOW_MS || state.lifted !== null) return { watch: next, jump: null };
   const { from, moving } = stood(before, state, d);
-  const ms = before.loaded === null ? Number.POSITIVE_INFINITY : off.at - before.loaded.at;
+  const ms = before.top === null ? Number.POSITIVE_INFINITY : off.at - before.top.at;
   const jump = jumpOf({
     from: Number(from),
     to: Number(off.g),
@@ -81,20 +94,20 @@ function below(
   const held = Math.abs(Number(reading.g) - Number(off.g)) <= SAME * d;
   if (jump === 're-zeroed' && held)
     return {
-      watch: { ...NOTHING_WATCHED, loaded: reading },
+      watch: { ...NOTHING_WATCHED, loaded: reading, top: reading },
       jump: { type: 'jump', jump: 're-zeroed', from, to: reading.g, moving },
     };
   return { watch: next, jump: { type: 'jump', jump: 'lifted', from, to: reading.g, moving: false } };
 }
 
-/** What stood on the display before: the last rest where the last reading is near it, else that reading itself. */
+/** What stood on the display before the fall: the last rest where that began near it, else the reading it began at. */
 function stood(before: Watch, state: PourState, d: number): { from: string; moving: boolean } {
-  const { rest, loaded } = before;
+  const { rest, top } = before;
   const known =
     rest ?? (state.gross === null ? null : { g: state.gross.toString(), c: state.gross.toNumber() });
-  if (loaded === null) return { from: known?.g ?? '0', moving: false };
-  const near = known !== null && Math.abs(Number(loaded.g) - known.c) <= SAME * d;
-  return near ? { from: known.g, moving: false } : { from: loaded.g, moving: true };
+  if (top === null) return { from: known?.g ?? '0', moving: false };
+  const near = known !== null && Math.abs(Number(top.g) - known.c) <= SAME * d;
+  return near ? { from: known.g, moving: false } : { from: top.g, moving: true };
 }
 
 /** Once the display was zeroed with the vessel on, a further zeroing does not go below the vessel. */

@@ -25,6 +25,8 @@ interface Told {
   /** Since when the mass rests there, ms. */
   readonly from: number;
   readonly watched: boolean;
+  /** The reading has been far off it since: lifted or knocked, it is no rest again before it has settled anew. */
+  readonly left: boolean;
 }
 
 /** What settling has seen since it was cleared. All of it is bounded. */
@@ -100,9 +102,10 @@ export interface SettlingMeans {
  * The first figure is told after {@link EQUAL_READINGS} equal readings. From then on the level that most readings of
  * the last while agree with is watched, and a median that differs revises the figure with a new `settled`. A lift, a
  * knock or a silence cuts the window, so that none of them enters an estimate. While the reading is off the told
- * figure nothing is at rest. A reading that the balance itself calls moving completes no run of equal ones; what it
- * calls stable is believed no sooner than any other, and the watch goes by the figures alone. A typed figure is at
- * rest as it is entered: whoever typed it has judged the display, and {@link TYPED_RULE} or {@link PRINTED_RULE} says so.
+ * figure nothing is at rest; after a lift or a knock the same figure comes to rest anew, as a first one does. A reading
+ * that the balance itself calls moving completes no run of equal ones; what it calls stable is believed no sooner than
+ * any other, and the watch goes by the figures alone. A typed figure is at rest as it is entered: whoever typed it has
+ * judged the display, and {@link TYPED_RULE} or {@link PRINTED_RULE} says so.
  */
 export function settle(state: SettlingState, reading: Reading, means: SettlingMeans = {}): SettlingState {
   const d = state.d ?? means.d ?? stepOf(reading);
@@ -119,11 +122,15 @@ export function settle(state: SettlingState, reading: Reading, means: SettlingMe
     state.run?.g === now.g
       ? { ...state.run, count: state.run.count + 1 }
       : { g: now.g, since: now.at, count: 1 };
-  const next: SettlingState = { ...state, d, every, seen: kept, run };
+  const next: SettlingState = { ...state, d, every, seen: kept, run, told: followed(state.told, now) };
   const pouring = means.pouring === true;
   const rests = reading.stable !== false && isRun(run, now.at);
   return shown(watched(rests ? provisional(next, now, pouring) : next), now);
 }
+
+/** What was told, with whether the reading has been further off it than any draught brings it. */
+const followed = (told: Told | null, now: Seen): Told | null =>
+  told === null || told.left || Math.abs(now.c - told.c) <= SURE_STEP ? told : { ...told, left: true };
 
 /** The one reading is all there is: it settles at once, and stands until another figure is typed. */
 function entered(state: SettlingState, now: Seen, rule: string): SettlingState {
@@ -136,7 +143,7 @@ function entered(state: SettlingState, now: Seen, rule: string): SettlingState {
     settled,
     seen: [now],
     run: null,
-    told: { settled, c: now.c, from: now.at, watched: true },
+    told: { settled, c: now.c, from: now.at, watched: true, left: false },
     onset: before === null ? state.onset : { at: now.at, before },
   };
 }
@@ -158,8 +165,8 @@ function isRun(run: NonNullable<SettlingState['run']>, now: number): boolean {
 /** The first figure at rest, or one after a change. */
 function provisional(state: SettlingState, now: Seen, pouring: boolean): SettlingState {
   const { run, told } = state;
-  if (run === null || run.g === told?.settled.g) return state;
-  if (told?.watched && !isChange(told, now, pouring)) return state;
+  if (run === null || (run.g === told?.settled.g && !told.left)) return state;
+  if (told?.watched && !told.left && !isChange(told, now, pouring)) return state;
   const settled: Settled = {
     g: run.g,
     at: now.at,
@@ -168,8 +175,9 @@ function provisional(state: SettlingState, now: Seen, pouring: boolean): Settlin
     rule: `${run.count} equal readings`,
   };
   const step = told !== null && Math.abs(now.c - told.c) >= STEP;
-  const from = step || told === null ? run.since : told.from;
-  return tell(state, { settled, c: now.c, from, watched: false }, step ? leftAt(state, told) : null);
+  const from = step || told === null || told.left ? run.since : told.from;
+  const fresh: Told = { settled, c: now.c, from, watched: false, left: false };
+  return tell(state, fresh, step ? leftAt(state, told) : null);
 }
 
 /** Whether another figure at rest is a change of mass rather than a draught on a watched level. */
@@ -203,10 +211,11 @@ function watched(state: SettlingState): SettlingState {
     readings: level.readings,
     rule: `median of ${level.readings} readings`,
   };
-  const fresh: Told = { settled, c: median.c, from, watched: true };
+  const fresh: Told = { settled, c: median.c, from, watched: true, left: false };
   if (told === null) return tell(state, fresh, null);
   /* A level that the reading left for the told figure, and has not come back to, is the past. */
   if (level.until < told.settled.since) return state;
+  if (told.left && Math.abs(centre - told.c) < STEP) return tell(state, fresh, null);
   if (median.g === told.settled.g || Math.abs(centre - told.c) < REVISES)
     return told.watched ? state : { ...state, told: { ...told, from, watched: true } };
   /* A small drop after a watched rest is a change too; before that, one count is the filter catching up. */
@@ -218,6 +227,7 @@ function watched(state: SettlingState): SettlingState {
 /** What is at rest at this reading. */
 function shown(state: SettlingState, now: Seen): SettlingState {
   const { told } = state;
-  if (told === null || Math.abs(now.c - told.c) > STEP) return { ...state, phase: 'moving', settled: null };
+  if (told === null || told.left || Math.abs(now.c - told.c) > STEP)
+    return { ...state, phase: 'moving', settled: null };
   return { ...state, phase: told.watched ? 'watched' : 'provisional', settled: told.settled };
 }

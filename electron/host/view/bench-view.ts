@@ -30,6 +30,7 @@ import {
   endedFace,
   type Face,
   fetchFace,
+  liftedFace,
   NO_READING,
   overFace,
   pouringFace,
@@ -84,7 +85,8 @@ export interface Hand {
 /** Guidance and settle mark while a line is poured; null at any other moment. */
 function ledBy(state: PourState, live: Live, hand: Hand, settled: boolean): Led | null {
   const inHand = state.inHand;
-  if (state.phase !== 'pouring' || inHand === null || live.reading === null) return null;
+  if (state.phase !== 'pouring' || inHand === null || live.reading === null || state.lifted !== null)
+    return null;
   const line = lineOf(state, inHand.line);
   if (line.step.unplanned === true) return null;
   const { aim, low, high } = pourWindow(state, line);
@@ -113,15 +115,19 @@ function settleMark(state: PourState, led: Led | null, line: LineState | null): 
   };
 }
 
-/** Net of the line in hand by the reading of this moment; zero where there is none. */
+/** The gross of this moment: the reading, or what was read before the vessel was lifted; null where there is none. */
+const grossNow = (state: PourState, live: Live): Decimal | null =>
+  state.lifted ?? (live.reading === null ? null : decimal(live.reading.g));
+
+/** Net of the line in hand at this moment; zero where there is none. */
 function netNow(state: PourState, live: Live): Decimal {
-  if (state.inHand === null || live.reading === null) return zero;
-  return decimal(live.reading.g).minus(state.inHand.before);
+  const gross = grossNow(state, live);
+  return state.inHand === null || gross === null ? zero : gross.minus(state.inHand.before);
 }
 
-/** What is out of the vessel by the reading of this moment; zero where there is none. */
-const takenNow = ({ before }: Withdrawing, live: Live): Decimal =>
-  live.reading === null ? zero : before.minus(live.reading.g);
+/** What is out of the vessel at this moment; zero where there is none. */
+const takenNow = (state: PourState, { before }: Withdrawing, live: Live): Decimal =>
+  before.minus(grossNow(state, live) ?? before);
 
 /** The line that the moment is about: in hand, past its window, just captured, or to be fetched first. */
 function presentLine(state: PourState): LineState | null {
@@ -143,6 +149,7 @@ function face(
 ): Face {
   const figure = live.reading === null ? null : shown(decimal(live.reading.g), state);
   const line = presentLine(state);
+  if (state.lifted !== null) return liftedFace(figure, settled);
   switch (state.phase) {
     case 'vessel':
       return vesselFace(figure, settled, state.facts.follows !== undefined);
@@ -159,7 +166,7 @@ function face(
     case 'withdrawing':
       return state.withdrawing === null
         ? closingFace(figure, settled)
-        : takingFace(state, state.withdrawing, takenNow(state.withdrawing, live), settled);
+        : takingFace(state, state.withdrawing, takenNow(state, state.withdrawing, live), settled);
     case 'closing':
       return state.closing === null ? closingFace(figure, settled) : checkFace(state, state.closing, figure);
     case 'closed':
@@ -219,7 +226,7 @@ function overBy(state: PourState): { id: string; by: Decimal } | null {
 function presentStep(state: PourState, line: LineState, live: Live, drop: DropSize): NowStep {
   if (state.inHand !== null) return nowStep(state, line, netNow(state, live), drop);
   if (state.withdrawing !== null)
-    return drawStep(state, line, state.withdrawing, takenNow(state.withdrawing, live), drop);
+    return drawStep(state, line, state.withdrawing, takenNow(state, state.withdrawing, live), drop);
   const last = lastPour(state);
   const told = state.phase === 'over' || last?.confirmed === false;
   if (last === null || !told || last.line !== line.step.line) return nowStep(state, line, zero, drop);

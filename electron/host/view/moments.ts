@@ -25,6 +25,16 @@ export const NO_READING: Face = {
   solid: false,
 };
 
+/** The vessel is off: what the balance shows is no part of the pour. */
+export const liftedFace = (figure: string | null, settled: boolean): Face => ({
+  figure: figure ?? '–',
+  figureUnit: figure === null ? '' : 'g on the balance',
+  word: 'vessel off',
+  hint: 'Put the vessel back in the middle of the pan, hands away.',
+  state: 'none',
+  solid: settled,
+});
+
 /** Below this many drops to go the hand pauses and an exact count is given (common practice, no source). */
 const PAUSE_AT = 4;
 

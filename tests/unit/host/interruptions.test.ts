@@ -85,6 +85,7 @@ describe('given a vessel lifted in the middle of a pour', () => {
     expect(types().at(-1)).toBe('vessel-lifted');
     expect(notice()).toMatchObject({ level: 'stop' });
     expect(notice()?.text).toContain('off the balance');
+    expect(view().pour).toMatchObject({ word: 'vessel off', now: { poured: '0.80' }, willSettle: null });
     balance.rest('0.00');
     expect(types()).not.toContain('captured');
     expect(types()).not.toContain('re-zeroed');
@@ -119,6 +120,30 @@ describe('given a vessel lifted in the middle of a pour', () => {
     bench = newBench();
     bench.takeUp('batch-1');
     expect(notice()?.text).toContain('off the balance');
+  });
+});
+
+describe('given a vessel lifted with something in it', () => {
+  beforeEach(() => {
+    firstBottle();
+    balance.rest('52.00');
+  });
+
+  it('what was read before is the rest it fell from, not a figure on the way down', () => {
+    for (const g of ['51.98', '51.20', '50.40', '31.00', '6.00', '0.02', '0.00', '0.00']) balance.read(g);
+    expect(events().at(-1)).toMatchObject({ type: 'vessel-lifted', last: '52.00' });
+    balance.rest('52.00');
+    expect(events().at(-1)).toMatchObject({ type: 'vessel-returned', off: '0.00' });
+    expect(notice()?.text).toContain('The vessel is back');
+  });
+
+  it('its return a step off revises nothing, at once or later', () => {
+    through('25.00', '0.00');
+    balance.rest('51.99');
+    balance.rest('52.01');
+    expect(types()).not.toContain('revised');
+    takeBottle();
+    expect(events().at(-1)).toMatchObject({ type: 'pour-begun', before: '52.01' });
   });
 });
 

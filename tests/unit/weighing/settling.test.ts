@@ -140,15 +140,25 @@ describe('disturbances', () => {
     expect(stream.state.told?.settled.g).toBe('5.00');
   });
 
-  it('given a knock, when the reading is back, then no reading of the knock counts and the figure stands', () => {
-    const stream = new Stream()
-      .show('5.00', 60)
-      .each('5.60', '4.20', '5.30', '4.90', '5.10')
-      .show('5.00', 40);
-    expect(stream.figures).toEqual(['5.00']);
-    const { settled } = stream.state;
-    expect(settled?.g).toBe('5.00');
+  it('given a knock, when the reading is back, then no reading of the knock counts and the figure comes to rest anew', () => {
+    const stream = new Stream().show('5.00', 60).each('5.60', '4.20', '5.30', '4.90', '5.10').show('5.00', 3);
+    expect(stream.g).toBeNull();
+    expect(stream.show('5.00', 40).figures).toEqual(['5.00', '5.00']);
+    expect(stream.state.settled?.since).toBeGreaterThan(6500);
   });
+
+  it.each([
+    ['35.00', 5],
+    ['35.01', 60],
+  ])(
+    'given a lift and a return at %s, then what was at rest before is not taken for the return',
+    (g, long) => {
+      const stream = new Stream().show('35.00', long).each('31.00', '0.00').show('34.99').show('35.00');
+      expect(stream.g).toBeNull();
+      expect(stream.show(g, 8).g).toBe(g);
+      expect(stream.state.settled?.since).toBeGreaterThan(100 * (long + 2));
+    },
+  );
 
   it('given a lift and a return off the centre, then the new place is a level of its own', () => {
     const stream = new Stream().show('35.00', 60).show('-0.01', 20).show('35.02', 40);
