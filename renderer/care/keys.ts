@@ -27,7 +27,9 @@ function onDown(event: KeyboardEvent): void {
 /** Keys and pedal of a check work from anywhere on the leaf, unless a field is being typed in. */
 export function useCheckKeys(): void {
   useEffect(() => {
-    addEventListener('keydown', onDown);
-    return () => removeEventListener('keydown', onDown);
+    // Its own listener, for the same reason as on the bench: see useKeys.
+    const down = (event: KeyboardEvent): void => onDown(event);
+    addEventListener('keydown', down);
+    return () => removeEventListener('keydown', down);
   }, []);
 }

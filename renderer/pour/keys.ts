@@ -106,8 +106,12 @@ function onUp(event: KeyboardEvent): void {
 /** Keys of Pour work from anywhere on the screen, unless a field is being typed in. */
 export function useKeys(): void {
   useEffect(() => {
-    addEventListener('keydown', onDown);
-    addEventListener('keyup', onUp);
+    // Each bench on the screen listens for itself: where one follows another, the new one is there before the old one
+    // goes, and what both shared would go with the old.
+    const down = (event: KeyboardEvent): void => onDown(event);
+    const up = (event: KeyboardEvent): void => onUp(event);
+    addEventListener('keydown', down);
+    addEventListener('keyup', up);
     addEventListener('blur', letGo);
     // An action takes its own button away: the focus goes to the leaf, not to nowhere.
     const stop = effect(() => {
@@ -116,8 +120,8 @@ export function useKeys(): void {
     });
     return () => {
       stop();
-      removeEventListener('keydown', onDown);
-      removeEventListener('keyup', onUp);
+      removeEventListener('keydown', down);
+      removeEventListener('keyup', up);
       removeEventListener('blur', letGo);
       letGo();
     };

@@ -96,7 +96,7 @@ function Make() {
   const all = formulas.value ?? [];
   return (
     <Form name="Make an exercise" onSubmit={() => void makeExercise()}>
-      <h3 class="caption">Make an exercise</h3>
+      <h2 class="caption">Make an exercise</h2>
       <TextField
         label="Title"
         value={now.title}
@@ -173,7 +173,7 @@ export function Exercises() {
       </p>
       <Make />
       <div class="form">
-        <h3 class="caption">Take in a file</h3>
+        <h2 class="caption">Take in a file</h2>
         <label class="field wide">
           Exercise saved as a file
           <input

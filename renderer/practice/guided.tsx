@@ -9,7 +9,7 @@ import { Trace } from '../pour/trace.tsx';
 import { Typed } from '../pour/typed.tsx';
 import { press } from '../state/balance.ts';
 import { link, linkWhat, live, moving, simulated, typed } from '../state/bench.ts';
-import { answer, doStep, finishLesson, type Lesson, leaveLesson, refusedStep } from '../state/lesson.ts';
+import { answer, doStep, goOn, type Lesson, leaveLesson, refusedStep } from '../state/lesson.ts';
 import { useGuidedKeys } from './keys.ts';
 
 function Steps({ now }: { now: Lesson }) {
@@ -98,12 +98,12 @@ function GuidedBar({ now }: { now: Lesson }) {
     <footer class="bar">
       <div class="bar-actions">
         {step === null ? (
-          <Press primary keyName="Space" onPress={() => void finishLesson()}>
+          <Press primary keyName="Space" onPress={() => void goOn()}>
             To the feedback
           </Press>
         ) : (
           step.does !== 'answer' && (
-            <Press primary keyName="Space" onPress={() => void doStep()}>
+            <Press primary keyName="Space" onPress={() => void goOn()}>
               {step.label}
             </Press>
           )
@@ -129,15 +129,12 @@ export function GuidedBench({ now }: { now: Lesson }) {
   const step = now.now;
   const keys = useMemo(
     () => ({
-      primary: () => {
-        if (step === null) void finishLesson();
-        else if (step.does !== 'answer') void doStep();
-      },
+      primary: () => void goOn(),
       zero: () => void press('zero'),
       tare: () => void press('tare'),
       liquid: now.liquid,
     }),
-    [step, now.liquid],
+    [now.liquid],
   );
   useGuidedKeys(keys);
   useEffect(() => {

@@ -79,6 +79,14 @@ export async function finishLesson(): Promise<void> {
   if (told.n !== null) goToLeaf('attempt', String(told.n));
 }
 
+/** What the primary key means at this moment: the present step, unless it wants an answer, or the end. */
+export async function goOn(): Promise<void> {
+  if (lesson.value === null) return;
+  const now = stepNow.value;
+  if (now === null) await finishLesson();
+  else if (now.does !== 'answer') await doStep();
+}
+
 export async function leaveLesson(): Promise<void> {
   if ((await ask('practice.leave', {})) === null) return;
   lesson.value = null;

@@ -82,6 +82,8 @@ export interface HandOptions {
   readonly until?: (seen: Glance) => boolean;
   /** Time for the whole pour, in ms. */
   readonly limit: number;
+  /** Pours nothing in a stream: how much falls then hangs on no time at all. */
+  readonly byDrops?: boolean;
 }
 
 /** Flow of the squeezed pipette, and of a solvent from its bottle, in g/s. */
@@ -92,7 +94,12 @@ const BY_DROPS_G = 0.25;
 const UNCOUNTED_DROP_G = 0.02;
 /** A squeeze aims at this share of what is to go, since a hand is late. */
 const CAREFUL = 0.7;
+/** What falls in drops alone is counted, so little is held back. */
+const CAREFUL_BY_DROPS = 0.9;
 const LOOK_EVERY_MS = 40;
+/** A press that nothing came of is given again after so long, so many times in all. */
+const PRESS_AGAIN_MS = 2000;
+const PRESSES = 4;
 
 class Hand {
   readonly #page: Page;
@@ -122,7 +129,8 @@ class Hand {
     if (!seen.solid || seen.unit !== 'g to go') return;
     const toGo = Number(seen.figure);
     const counted = /^(\d+) drops?$/.exec(seen.word)?.[1];
-    if (toGo > BY_DROPS_G)
+    const byDrops = this.#options.byDrops === true;
+    if (toGo > BY_DROPS_G && !byDrops)
       await this.#squeeze(((toGo * CAREFUL) / (/^ethanol/i.test(seen.title) ? BOTTLE : PIPETTE)) * 1000);
     else if (!this.#spilt && seen.title === this.#options.spill) {
       this.#spilt = true;
@@ -131,23 +139,28 @@ class Hand {
       await this.#drip(
         Math.max(
           1,
-          Math.floor((counted === undefined ? toGo / UNCOUNTED_DROP_G : Number(counted)) * CAREFUL),
+          Math.floor(
+            (counted === undefined ? toGo / UNCOUNTED_DROP_G : Number(counted)) *
+              (byDrops ? CAREFUL_BY_DROPS : CAREFUL),
+          ),
         ),
       );
     await this.#page.waitForTimeout(400);
   }
 
-  /** Presses the space bar and waits until the screen has taken it. */
+  /** Presses the space bar and waits until the screen has taken it; a press while the figure moved is given again. */
   async #space(seen: Glance): Promise<void> {
-    await this.#page.keyboard.press('Space');
-    const end = Date.now() + 5000;
     const before = JSON.stringify([seen.actions, seen.choices]);
-    for (;;) {
-      const now = await glance(this.#page);
-      if (JSON.stringify([now.actions, now.choices]) !== before) return;
-      if (Date.now() > end) throw new Error(`Nothing came of the space bar: ${JSON.stringify(now)}`);
-      await this.#page.waitForTimeout(LOOK_EVERY_MS);
+    for (let presses = 0; presses < PRESSES; presses += 1) {
+      await this.#page.keyboard.press('Space');
+      const end = Date.now() + PRESS_AGAIN_MS;
+      while (Date.now() < end) {
+        const now = await glance(this.#page);
+        if (JSON.stringify([now.actions, now.choices]) !== before) return;
+        await this.#page.waitForTimeout(LOOK_EVERY_MS);
+      }
     }
+    throw new Error(`Nothing came of the space bar: ${JSON.stringify(await glance(this.#page))}`);
   }
 
   async #act(seen: Glance): Promise<void> {

@@ -46,7 +46,18 @@ const codeOf = async (child: ChildProcess): Promise<number> => {
 export interface Place {
   readonly data: string;
   readonly demo?: boolean;
+  /** The program's time runs so many times as fast; only in the loopback window. */
+  readonly pace?: number;
 }
+
+/** What lets a program's time run at another pace; nothing where none is asked. */
+const paced = ({ pace }: Place): { switches: string[]; env: NodeJS.ProcessEnv } =>
+  pace === undefined
+    ? { switches: [], env: process.env }
+    : {
+        switches: ['--import', new URL('./pace.ts', import.meta.url).href],
+        env: { ...process.env, POURWRIGHT_PACE: String(pace) },
+      };
 
 const switchesOf = ({ demo = true }: Place): string[] => (demo ? [DEMO] : []);
 
@@ -55,10 +66,11 @@ export async function startProgram(
   place: Place,
   more: readonly string[] = [],
 ): Promise<{ child: ChildProcess; address: string }> {
+  const { switches, env } = paced(place);
   const child = spawn(
     process.execPath,
-    ['electron/start.ts', '--no-open', '--data', place.data, ...switchesOf(place), ...more],
-    { cwd: ROOT },
+    [...switches, 'electron/start.ts', '--no-open', '--data', place.data, ...switchesOf(place), ...more],
+    { cwd: ROOT, env },
   );
   let out = '';
   child.stderr.on('data', (data: Buffer) => {
