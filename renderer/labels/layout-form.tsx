@@ -1,3 +1,5 @@
+import type { RefObject } from 'preact';
+import { useEffect, useRef } from 'preact/hooks';
 import { Form, Pick, TextField } from '../parts/form.tsx';
 import { InPlace } from '../parts/in-place.tsx';
 import { Press } from '../parts/press.tsx';
@@ -72,13 +74,25 @@ function Sizes({ layout }: { layout: LabelLayout }) {
   );
 }
 
+/** The form stands where the settings stood: the hand goes into it, and back to them. */
+function useHand(place: RefObject<HTMLElement | null>, open: boolean): void {
+  useEffect(() => {
+    if (!open) return;
+    const side = place.current?.closest<HTMLElement>('.labels-side');
+    place.current?.querySelector('input')?.focus();
+    return () => side?.focus();
+  }, [open]);
+}
+
 /** A layout of one's own: paper, labels, rows and columns, margins and gaps. A roll's page is one label. */
 export function LayoutForm({ lots }: { lots: readonly string[] }) {
   const layout = layingOut.value;
+  const place = useRef<HTMLElement>(null);
+  useHand(place, layout !== null);
   if (layout === null) return null;
   const known = labelling.value?.settings.own.some(({ id }) => id === layout.id) === true;
   return (
-    <section class="label-layout" aria-labelledby="own-layout">
+    <section class="label-layout" aria-labelledby="own-layout" ref={place}>
       <h3 id="own-layout" class="caption">
         A layout of your own
       </h3>

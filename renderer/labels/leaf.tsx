@@ -151,7 +151,9 @@ export function LabelLeaf({ lots }: { lots: readonly string[] }) {
       <div class="labels-side" {...scrolls}>
         <h2 id="labels-name">Labels for bottle and lid</h2>
         <Lots lots={lots} />
-        {settings !== undefined && <LabelSettingsForm lots={lots} settings={settings} />}
+        {settings !== undefined && layingOut.value === null && (
+          <LabelSettingsForm lots={lots} settings={settings} />
+        )}
         <LayoutForm lots={lots} />
       </div>
       <section class="labels-sheets" aria-label="Pages" {...scrolls}>

@@ -38,6 +38,8 @@ describe('labels of a lot', () => {
       .getByText('VE-06-10')
       .waitFor();
     await main().getByText('The name has no room: the lid says “Vetiver oil”.').waitFor();
+    const side = open.page.locator('.labels-side');
+    expect(await side.evaluate((one) => one.scrollWidth - one.clientWidth)).toBe(0);
     expect(await accessTroubles(open.page)).toEqual([]);
   });
 
@@ -53,6 +55,9 @@ describe('labels of a lot', () => {
     await main().getByText('A whole number from 1 to 24.').waitFor();
     await group('Bottle').getByRole('button', { name: 'Change this layout' }).click();
     const form = main().getByRole('form', { name: 'Layout' });
+    await expect
+      .poll(() => form.getByLabel('Name').evaluate((one) => one === document.activeElement))
+      .toBe(true);
     await form.getByLabel('Name').fill('Bench sheet');
     await form.getByLabel('Columns', { exact: true }).fill('4');
     await press('Keep this layout');
@@ -70,13 +75,11 @@ describe('labels of a lot', () => {
     expect(await open.page.evaluate(() => location.hash)).toBe('#organ/labels%3AVE-06-10%2CLA-33');
   });
 
-  it('keep their settings over a restart, and come down as PDF', async () => {
-    expect(await open.close()).toBe(0);
-    await begin('loopback', '#organ/labels:LA-33');
+  it('come down as PDF under the name of their lot', async () => {
+    await open.page.evaluate(() => {
+      location.hash = '#organ/labels:LA-33';
+    });
     await sheet(/^Bottle labels, page 1 of 1: 3 of 32 places$/).waitFor();
-    expect(await group('Bottle').getByLabel('Layout').locator('option:checked').textContent()).toBe(
-      'Bench sheet',
-    );
     const [file] = await Promise.all([open.page.waitForEvent('download'), press('Save as PDF')]);
     expect(file.suggestedFilename()).toMatch(/-lavender-oil-labels\.pdf$/);
     await file.saveAs(join(data, 'labels.pdf'));
@@ -95,12 +98,13 @@ describe('labels of a lot', () => {
     await tab.close();
   });
 
-  it('go to the viewer of the desktop', async () => {
+  it('keep their settings over a restart, and go to the viewer of the desktop', async () => {
     expect(await open.close()).toBe(0);
     await begin('stand-in', '#organ/labels:LA-33');
-    await sheet(/^Bottle labels/)
-      .first()
-      .waitFor();
+    await sheet(/^Bottle labels, page 1 of 1: 3 of 32 places$/).waitFor();
+    expect(await group('Bottle').getByLabel('Layout').locator('option:checked').textContent()).toBe(
+      'Bench sheet',
+    );
     await press('Print');
     await main().getByText('is open in the viewer of this desktop').waitFor();
     expect(open.told).toContainEqual(

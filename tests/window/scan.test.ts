@@ -36,20 +36,24 @@ const at = async (hash: string): Promise<void> => {
 };
 const address = () => page.evaluate(() => location.hash);
 
-/** Characters as a scanner sends them, in one task of the page; into a field they are written as a keyboard writes. */
+/**
+ * Characters as a scanner sends them, 6 ms apart by their stamps, in one task of the page: as the system stamps a key when
+ * it is struck, however late the page hears of it. Into a field they are written as a keyboard writes.
+ */
 const scan = (code: string, end: readonly string[] = ['Enter']): Promise<void> =>
   page.evaluate(
-    async ({ keys, gap }) => {
-      for (const key of keys) {
+    ({ keys, gap }) => {
+      const began = performance.now();
+      for (const [n, key] of keys.entries()) {
         const target = document.activeElement ?? document.body;
-        const went = target.dispatchEvent(
-          new KeyboardEvent('keydown', { key, bubbles: true, cancelable: true }),
-        );
-        if (went && key.length === 1 && target instanceof HTMLInputElement)
+        const struck = (type: string) => {
+          const event = new KeyboardEvent(type, { key, bubbles: true, cancelable: true });
+          Object.defineProperty(event, 'timeStamp', { value: began + n * gap });
+          return target.dispatchEvent(event);
+        };
+        if (struck('keydown') && key.length === 1 && target instanceof HTMLInputElement)
           document.execCommand('insertText', false, key);
-        target.dispatchEvent(new KeyboardEvent('keyup', { key, bubbles: true, cancelable: true }));
-        const until = performance.now() + gap;
-        while (performance.now() < until);
+        struck('keyup');
       }
     },
     { keys: [...code, ...end], gap: 6 },

@@ -152,6 +152,12 @@ export function runsOf(face: Face, text: string): Run[] {
   return runs;
 }
 
+/** The text as it stands on paper: letters that no carried font has as their code points. */
+export const printedText = (face: Face, text: string): string =>
+  runsOf(face, text)
+    .map((run) => run.text)
+    .join('');
+
 /** Width of a text on one line, in the unit that `size` is in. */
 export const widthOf = (face: Face, text: string, size: number): number =>
   runsOf(face, text).reduce((sum, run) => {

@@ -1,5 +1,6 @@
 import { labelText } from '../../../core/record/label.ts';
 import { writeWhole } from '../documents/export.ts';
+import { printedText } from '../documents/fonts.ts';
 import type { CodeSymbol } from '../documents/symbol.ts';
 import type { Rooms } from '../rooms.ts';
 import type { Store } from '../store/store.ts';
@@ -21,7 +22,7 @@ function labelView({ lot, which, fitted, symbol }: LaidLabel): Output<'labels.pr
   return {
     lot,
     which,
-    lines: fitted.lines.map((line) => ({ ...line })),
+    lines: fitted.lines.map((line) => ({ ...line, text: printedText(line.face, line.text) })),
     code: fitted.code === null ? null : { ...fitted.code, across: symbol.across, path: pathOf(symbol) },
     fits: fitted.fits,
   };

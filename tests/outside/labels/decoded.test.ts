@@ -11,6 +11,7 @@ import readQr from 'jsqr';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
+import { printedText } from '../../../electron/host/documents/fonts.ts';
 import { layLabels, toldOf } from '../../../electron/host/labels/lay.ts';
 import { labelDocument } from '../../../electron/host/labels/paper.ts';
 import { keepLabelSettings, labelSettings } from '../../../electron/host/labels/settings.ts';
@@ -176,6 +177,7 @@ describe('labels as an office printer prints them', () => {
       'HE-1 bottle: No font that this program carries has ש ו נ ה: each is printed as its code point, such as [U+05E9].',
     );
     expect(told.filter((one) => one.startsWith('LA-33 bottle'))).toEqual([]);
+    expect(printedText('title', 'אב C')).toBe('[U+05D0][U+05D1] C');
   });
 
   it('are the same bytes for the same labels, and refused whole where one has no room', async () => {
