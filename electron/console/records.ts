@@ -7,7 +7,7 @@ import { signingKey } from '../host/documents/signature.ts';
 import { recallOf } from '../host/recall.ts';
 import { recordOf } from '../host/record-view.ts';
 import { statusOf } from '../host/records.ts';
-import { FILE_NAME } from '../host/store/files.ts';
+import { FILE_NAME, PRACTICE_FOLDER, practiceBeside } from '../host/store/files.ts';
 import { prepareRestore, restoreWaiting } from '../host/store/restore.ts';
 import { openStore, type Store } from '../host/store/store.ts';
 import { StoreTrouble } from '../host/store/trouble.ts';
@@ -86,12 +86,17 @@ export function document(flags: DocumentFlags, talk: Talk): Promise<number> {
   });
 }
 
-/** Writes a backup. @returns 0 */
+/** Writes a backup, and that of Practice beside it where anybody has practised. @returns 0 */
 export function backup(database: string, to: string, talk: Talk): Promise<number> {
-  return withStore(database, (store) => {
+  return withStore(database, async (store) => {
     const counts = store.backup(to);
     talk.emit({ file: to, ...counts });
     talk.say(`${counts.batches} batches with ${counts.events} events are in ${to}, read back and compared.`);
+    const practice = join(database, PRACTICE_FOLDER);
+    if (!existsSync(join(practice, FILE_NAME))) return 0;
+    const beside = practiceBeside(to);
+    const { learners, attempts } = await withStore(practice, (learning) => learning.backup(beside));
+    talk.say(`Practice, ${learners} learners and ${attempts} lessons done, is in ${beside} beside it.`);
     return 0;
   });
 }
@@ -101,11 +106,12 @@ export function backup(database: string, to: string, talk: Talk): Promise<number
  * @throws StoreTrouble when it is not sound, or the database is open elsewhere
  */
 export async function restore(database: string, from: string, talk: Talk): Promise<number> {
-  const counts = prepareRestore(database, from);
+  const { counts, practice } = prepareRestore(database, from);
   const aside = restoreWaiting(database);
   openStore(database).close();
   talk.emit({ database, from, set_aside: aside, ...counts });
   const kept = aside === null ? '' : ` What was there before is kept as ${aside}.`;
-  talk.say(`${counts.batches} batches with ${counts.events} events are back.${kept}`);
+  const learnt = practice === null ? '' : ` Practice is back with it: ${practice.attempts} lessons done.`;
+  talk.say(`${counts.batches} batches with ${counts.events} events are back.${learnt}${kept}`);
   return 0;
 }

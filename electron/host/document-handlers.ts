@@ -9,14 +9,16 @@ import { type Document, documentOf } from './documents/document.ts';
 import { writeWhole } from './documents/export.ts';
 import { signingKey } from './documents/signature.ts';
 import { labelsOfBatch } from './labels/paper.ts';
+import type { Practising } from './practice/practising.ts';
 import { recallOf } from './recall.ts';
 import { recordOf } from './record-view.ts';
 import { statusOf } from './records.ts';
-import type { Capabilities } from './rooms.ts';
+import type { Capabilities, Rooms } from './rooms.ts';
 import type { BatchQuery, FoundBatch } from './store/catalog.ts';
 import { fileStamp } from './store/files.ts';
 import { forgetRestore, prepareRestore, waitingCounts } from './store/restore.ts';
 import type { Store } from './store/store.ts';
+import { StoreTrouble } from './store/trouble.ts';
 import type { Input, Output } from './table.ts';
 import { HostTrouble } from './trouble.ts';
 import { percent } from './view/figures.ts';
@@ -141,14 +143,30 @@ function beside(folder: string): string {
   }
 }
 
-function keepingHandlers(store: Store, { saveDialog }: Capabilities) {
+/** Practice beside a backup that is already written: whatever is wrong with it, that one is there. */
+function besideIt(practising: Practising, path: string) {
+  try {
+    return practising.backupBeside(path);
+  } catch (cause) {
+    if (!(cause instanceof StoreTrouble)) throw cause;
+    throw new HostTrouble(
+      `The workshop is written and checked, ${path}, but Practice is not: ${cause.message}`,
+      cause.where,
+      cause.next,
+    );
+  }
+}
+
+function keepingHandlers(store: Store, practising: Practising, { saveDialog }: Capabilities) {
   return {
     'store.backup': async ({ path }: Input<'store.backup'>) => {
       const suggested = `pourwright-${new Date().toISOString().slice(0, 10)}.sqlite`;
       const place = path ?? (saveDialog === null ? beside(store.folder) : await saveDialog(suggested));
-      return place === null ? { path: null, counts: null } : { path: place, counts: store.backup(place) };
+      if (place === null) return { path: null, counts: null, practice: null };
+      const counts = store.backup(place);
+      return { path: place, counts, practice: besideIt(practising, place) };
     },
-    'store.restore': ({ path }: Input<'store.restore'>) => ({ counts: prepareRestore(store.folder, path) }),
+    'store.restore': ({ path }: Input<'store.restore'>) => prepareRestore(store.folder, path),
     'store.restore-waits': () => ({ counts: waitingCounts(store.folder) }),
     'store.restore-forget': () => {
       forgetRestore(store.folder);
@@ -158,8 +176,8 @@ function keepingHandlers(store: Store, { saveDialog }: Capabilities) {
 }
 
 /** Answers to the calls of table-documents.ts. */
-export const documentHandlers = (store: Store, capabilities: Capabilities) => ({
+export const documentHandlers = ({ store, practising, capabilities }: Rooms) => ({
   ...findingHandlers(store),
   ...paperHandlers(store, capabilities),
-  ...keepingHandlers(store, capabilities),
+  ...keepingHandlers(store, practising, capabilities),
 });

@@ -220,7 +220,7 @@ export async function openHost(options: HostOptions): Promise<Host> {
       ...pourHandlers(rooms),
       ...sheetHandlers(rooms),
       ...recordHandlers(rooms),
-      ...documentHandlers(store, capabilities),
+      ...documentHandlers(rooms),
       ...organHandlers(rooms),
       ...formulaHandlers(rooms),
       ...exchangeHandlers(rooms),

@@ -145,6 +145,8 @@ export const Counts = z.object({
   materials: z.number(),
   lots: z.number(),
   formulas: z.number(),
+  learners: z.number(),
+  attempts: z.number(),
 });
 
 const Signing = z.object({ on: z.boolean(), publicKey: z.string().nullable() });
@@ -182,13 +184,23 @@ export const DOCUMENT_CALLS = {
   /** Whether record files are signed, and by which key. */
   'signing.state': call(Nothing, Signing),
   'signing.set': call(z.object({ on: z.boolean() }), Signing),
-  /** Writes a checked copy of the database: to `path`, else where the dialog says, else beside the database. */
+  /**
+   * Writes a checked copy of the database: to `path`, else where the dialog says, else beside the database. The store of
+   * Practice goes beside that copy; `practice` is null where nobody has practised.
+   */
   'store.backup': call(
     z.object({ path: Path.optional() }),
-    z.object({ path: z.string().nullable(), counts: Counts.nullable() }),
+    z.object({
+      path: z.string().nullable(),
+      counts: Counts.nullable(),
+      practice: z.object({ path: z.string(), counts: Counts }).nullable(),
+    }),
   ),
-  /** Checks a backup; it takes the database's place at the next start of the program. */
-  'store.restore': call(z.object({ path: Path }), z.object({ counts: Counts })),
+  /**
+   * Checks a backup, and that of Practice where it lies beside it; they take the place of the databases at the next
+   * start of the program.
+   */
+  'store.restore': call(z.object({ path: Path }), z.object({ counts: Counts, practice: Counts.nullable() })),
   /** What a restore that waits for the next start holds; null where none waits. */
   'store.restore-waits': call(Nothing, z.object({ counts: Counts.nullable() })),
   /** Takes back a restore that waits for the next start. */

@@ -24,8 +24,8 @@ export function KeptSafe() {
           Back up everything
         </Press>
         <span class="soft">
-          One file: records, traces, formulas and lots. Practice is not in it: learners and lessons are in the
-          folder "practice" beside the database, to be copied while the program is closed.
+          One file: records, traces, formulas and lots. Practice, with its learners and lessons, goes into a
+          second one beside it, "-practice" after the name; keep the two together.
         </span>
       </div>
       <form
@@ -55,9 +55,11 @@ export function KeptSafe() {
         </button>
       </form>
       <InPlace id="told-kept" trouble={keepTrouble.value?.trouble ?? null} />
-      <p role="status" class="kept">
-        {kept}
-      </p>
+      <div role="status" class="kept">
+        {kept.value.map((text) => (
+          <p key={text}>{text}</p>
+        ))}
+      </div>
       {restoreWaits.value && (
         <div class="row">
           <Press slim onPress={() => void forgetRestore()}>

@@ -4,8 +4,8 @@ import { askReply } from './host.ts';
 
 type Counts = Output<'store.restore'>['counts'];
 
-/** What the last backup or restore came to, in words; null before the first. */
-export const kept = signal<string | null>(null);
+/** What the last backup or restore came to, in words: a line for the workshop, and one for Practice. */
+export const kept = signal<readonly string[]>([]);
 /** Why it was not done. */
 export const keepTrouble = signal<{ readonly of: 'backup' | 'restore'; readonly trouble: Trouble } | null>(
   null,
@@ -17,13 +17,16 @@ export const restoreWaits = signal(false);
 /** Something is being written or checked. */
 export const keeping = signal(false);
 
+const practiceText = ({ learners, attempts }: Counts): string =>
+  `${learners} ${learners === 1 ? 'learner' : 'learners'}, ${attempts} ${attempts === 1 ? 'lesson' : 'lessons'} done`;
+
 const countText = ({ batches, events, lots }: Counts): string =>
   `${batches} batches, ${events} events, ${lots} lots`;
 
 async function doing(work: () => Promise<void>): Promise<void> {
   if (keeping.value) return;
   keeping.value = true;
-  kept.value = null;
+  kept.value = [];
   keepTrouble.value = null;
   try {
     await work();
@@ -40,11 +43,16 @@ export const backUp = (): Promise<void> =>
       keepTrouble.value = { of: 'backup', trouble: reply.trouble };
       return;
     }
-    const { path, counts } = reply.value;
+    const { path, counts, practice } = reply.value;
     kept.value =
       path === null || counts === null
-        ? 'No backup was written.'
-        : `Written and checked, ${countText(counts)}: ${path}`;
+        ? ['No backup was written.']
+        : [
+            `Written and checked, ${countText(counts)}: ${path}`,
+            practice === null
+              ? 'Nobody has practised here: there is nothing of Practice to write.'
+              : `Practice is written and checked, ${practiceText(practice.counts)}: ${practice.path}`,
+          ];
   });
 
 /** Checks the named backup; it takes the database's place at the next start. */
@@ -62,7 +70,13 @@ export const restore = (): Promise<void> =>
       return;
     }
     restoreWaits.value = true;
-    kept.value = `Checked, ${countText(reply.value.counts)}. It takes the place of the present database at the next start; that one is set aside, not lost.`;
+    const { counts, practice } = reply.value;
+    kept.value = [
+      `Checked, ${countText(counts)}. It takes the place of the present database at the next start; that one is set aside, not lost.`,
+      practice === null
+        ? 'No backup of Practice lies beside it: Practice stays as it is.'
+        : `Practice lies beside it, checked, ${practiceText(practice)}: it comes back with it.`,
+    ];
   });
 
 /** Takes back a restore that waits. */
@@ -74,5 +88,5 @@ export const forgetRestore = (): Promise<void> =>
       return;
     }
     restoreWaits.value = false;
-    kept.value = 'Nothing is restored at the next start.';
+    kept.value = ['Nothing is restored at the next start.'];
   });

@@ -61,33 +61,32 @@ function rulesView({ practising }: Rooms): Output<'practice.rules'> {
 
 function learnerHandlers(rooms: Rooms) {
   const { practising, id: bench } = rooms;
-  const { learning } = practising;
   const named = (name: string, except?: string): void => {
-    if (learning.learners().some((one) => one.name === name && one.id !== except))
+    if (practising.learning.learners().some((one) => one.name === name && one.id !== except))
       throw new HostTrouble(`There is a learner "${name}" already.`, 'Practice', 'Add an initial or a year.');
   };
   return {
     'practice.learners': () => ({
-      learners: learning.learners().map(({ id, name }) => {
-        const attempts = learning.attemptsOf(id);
+      learners: practising.learning.learners().map(({ id, name }) => {
+        const attempts = practising.learning.attemptsOf(id);
         const passed = COURSE.filter((one) => lessonProgress(one.id, attempts, practising.passMark).passed);
         return { id, name, passed: passed.length, of: COURSE.length };
       }),
-      classes: learning.classes().map((one) => ({ ...one, learners: [...one.learners] })),
+      classes: practising.learning.classes().map((one) => ({ ...one, learners: [...one.learners] })),
       chosen: practising.learnerAt(bench)?.id ?? null,
     }),
     'practice.learner-add': ({ name }: Input<'practice.learner-add'>) => {
       named(name);
       const id = randomUUID();
-      learning.putLearner({ id, name, added: new Date().toISOString() });
+      practising.learning.putLearner({ id, name, added: new Date().toISOString() });
       return { id };
     },
     'practice.learner-rename': ({ id, name }: Input<'practice.learner-rename'>) => {
-      const was = learning.learners().find((one) => one.id === id);
+      const was = practising.learning.learners().find((one) => one.id === id);
       if (was === undefined)
         throw new HostTrouble('There is no such learner.', 'Practice', 'Choose one from the list.');
       named(name, id);
-      learning.putLearner({ ...was, name });
+      practising.learning.putLearner({ ...was, name });
       return {};
     },
     'practice.learner-choose': ({ id }: Input<'practice.learner-choose'>) => {
@@ -95,12 +94,16 @@ function learnerHandlers(rooms: Rooms) {
       return courseView(rooms);
     },
     'practice.class-save': ({ id = randomUUID(), name, learners }: Input<'practice.class-save'>) => {
-      const known = learning.learners();
-      learning.putClass({ id, name, learners: learners.filter((one) => known.some((k) => k.id === one)) });
+      const known = practising.learning.learners();
+      practising.learning.putClass({
+        id,
+        name,
+        learners: learners.filter((one) => known.some((k) => k.id === one)),
+      });
       return { id };
     },
     'practice.class-remove': ({ id }: Input<'practice.class-remove'>) => {
-      learning.removeClass(id);
+      practising.learning.removeClass(id);
       return {};
     },
   };

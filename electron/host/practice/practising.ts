@@ -1,4 +1,5 @@
 import { randomInt, randomUUID } from 'node:crypto';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Learner } from '../../../core/practice/learner.ts';
 import { PASS_MARK } from '../../../core/practice/learner.ts';
@@ -10,6 +11,8 @@ import { Balances } from '../balances.ts';
 import { type Benches, balanceSetting, type Place } from '../benches.ts';
 import { ScreenPipette } from '../screen-pipette.ts';
 import { Bench } from '../session.ts';
+import type { Counts } from '../store/backup.ts';
+import { FILE_NAME, PRACTICE_FOLDER, practiceBeside } from '../store/files.ts';
 import { openStore, type Store } from '../store/store.ts';
 import type { BenchView } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
@@ -17,8 +20,6 @@ import { LessonRun } from './run.ts';
 
 /** A practice bench is named by the bench of the machine it stands at: "practice-2". */
 const PREFIX = 'practice-';
-/** Folder of the store of Practice, in the data folder. */
-export const FOLDER = 'practice';
 export const machineBench = (id: string): string => (id.startsWith(PREFIX) ? id.slice(PREFIX.length) : id);
 export const isPractice = (id: string | undefined): id is string => id?.startsWith(PREFIX) === true;
 
@@ -50,13 +51,24 @@ export class Practising {
   constructor(workshop: Store, benches: Benches) {
     this.#workshop = workshop.workshop;
     this.#benches = benches;
-    this.#folder = join(workshop.folder, FOLDER);
+    this.#folder = join(workshop.folder, PRACTICE_FOLDER);
   }
 
   /** @throws StoreTrouble when it cannot be opened */
   get store(): Store {
     this.#store ??= openStore(this.#folder);
     return this.#store;
+  }
+
+  /**
+   * Writes a checked copy of Practice beside a backup of the workshop.
+   * @returns null where nobody has practised: then nothing is written
+   * @throws StoreTrouble when it cannot be opened or written
+   */
+  backupBeside(path: string): { readonly path: string; readonly counts: Counts } | null {
+    if (this.#store === null && !existsSync(join(this.#folder, FILE_NAME))) return null;
+    const beside = practiceBeside(path);
+    return { path: beside, counts: this.store.backup(beside) };
   }
 
   get learning(): Store['learning'] {

@@ -13,6 +13,8 @@ export interface Counts {
   readonly materials: number;
   readonly lots: number;
   readonly formulas: number;
+  readonly learners: number;
+  readonly attempts: number;
 }
 
 /** Counts the rows of an open database. */
@@ -28,6 +30,8 @@ export function countsOf(db: Database.Database): Counts {
     materials: rows('material'),
     lots: rows('lot'),
     formulas: rows('formula'),
+    learners: version >= 3 ? rows('learner') : 0,
+    attempts: version >= 3 ? rows('attempt') : 0,
   };
 }
 

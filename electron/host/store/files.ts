@@ -2,6 +2,17 @@ import { readdirSync } from 'node:fs';
 
 export const FILE_NAME = 'pourwright.sqlite';
 
+/** Folder of the store of Practice, in the data folder. */
+export const PRACTICE_FOLDER = 'practice';
+
+const PRACTICE_BACKUP = '-practice.sqlite';
+
+/** The backup of Practice that lies beside a backup of the workshop: "a.sqlite" has "a-practice.sqlite". */
+export const practiceBeside = (path: string): string => `${path.replace(/\.sqlite$/i, '')}${PRACTICE_BACKUP}`;
+
+/** Whether a file is named as the backup of Practice. */
+export const isPracticeBackup = (path: string): boolean => path.toLowerCase().endsWith(PRACTICE_BACKUP);
+
 /** What belongs to one database: the file, its write-ahead log, and the log's index. */
 export const PARTS = ['', '-wal', '-shm'] as const;
 

@@ -1,34 +1,34 @@
-import { copyFileSync, existsSync, renameSync, rmSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import Database from 'better-sqlite3';
 import { type Counts, checkFile, flushFile, flushFolder } from './backup.ts';
-import { FILE_NAME, fileStamp, PARTS } from './files.ts';
+import { FILE_NAME, fileStamp, isPracticeBackup, PARTS, PRACTICE_FOLDER, practiceBeside } from './files.ts';
 import { diskTrouble, isDamage, isTaken, reasonOf, StoreTrouble } from './trouble.ts';
 
-/** A checked copy that takes the place of the database at the next start. */
+/** Checked copies that take the place of the database, and of that of Practice, at the next start. */
 const WAITING = 'pourwright.to-restore.sqlite';
+const PRACTICE_WAITING = 'pourwright.practice-to-restore.sqlite';
 
 /** Where a backup waits that is to be restored; there is a file only while one does. */
 export const waitingRestore = (folder: string): string => join(folder, WAITING);
 
-/**
- * Checks a backup and lays a copy of it beside the database; the next opening puts it in the database's place.
- * @throws StoreTrouble when it is not sound, or there is no room
- */
-export function prepareRestore(folder: string, from: string): Counts {
-  if (resolve(from) === resolve(folder, FILE_NAME))
-    throw new StoreTrouble('This is the database itself.', from, 'Choose a backup of it.');
-  const counts = checkFile(from);
-  const temporary = join(folder, `.${WAITING}.${process.pid}.part`);
+/** What a restore puts in place: the workshop, and Practice where a backup of it lies beside the other. */
+export interface Restorable {
+  readonly counts: Counts;
+  readonly practice: Counts | null;
+}
+
+/** Lays a checked copy of a backup into the data folder, whole or not at all. */
+function lay(folder: string, name: string, from: string, counts: Counts): void {
+  const temporary = join(folder, `.${name}.${process.pid}.part`);
   try {
     copyFileSync(from, temporary);
     const copied = checkFile(temporary);
     if (JSON.stringify(copied) !== JSON.stringify(counts))
       throw new StoreTrouble('The copy does not agree with the backup.', from, 'Try again.');
     flushFile(temporary);
-    renameSync(temporary, waitingRestore(folder));
+    renameSync(temporary, join(folder, name));
     flushFolder(folder);
-    return counts;
   } catch (cause) {
     rmSync(temporary, { force: true });
     if (cause instanceof StoreTrouble) throw cause;
@@ -42,6 +42,34 @@ export function prepareRestore(folder: string, from: string): Counts {
       )
     );
   }
+}
+
+/**
+ * Checks a backup, and that of Practice where it lies beside it, and lays copies beside the database; the next opening
+ * puts them in place.
+ * @throws StoreTrouble when either is not sound, or there is no room: then nothing waits
+ */
+export function prepareRestore(folder: string, from: string): Restorable {
+  if (resolve(from) === resolve(folder, FILE_NAME))
+    throw new StoreTrouble('This is the database itself.', from, 'Choose a backup of it.');
+  if (isPracticeBackup(from))
+    throw new StoreTrouble(
+      'This is the backup of Practice.',
+      from,
+      'Name the file beside it, without "-practice": Practice comes back with it.',
+    );
+  const counts = checkFile(from);
+  const beside = practiceBeside(from);
+  const practice = existsSync(beside) ? checkFile(beside) : null;
+  forgetRestore(folder);
+  if (practice !== null) lay(folder, PRACTICE_WAITING, beside, practice);
+  try {
+    lay(folder, WAITING, from, counts);
+  } catch (cause) {
+    forgetRestore(folder);
+    throw cause;
+  }
+  return { counts, practice };
 }
 
 /** Makes sure that nobody has the database open, and folds its log into it, where it is sound enough. */
@@ -66,24 +94,37 @@ function letGo(file: string): void {
   }
 }
 
+/** Puts what waits in the place of a folder's database. @returns what that is set aside as; null when none was there */
+function putInPlace(waiting: string, folder: string): string | null {
+  const file = join(folder, FILE_NAME);
+  let aside: string | null = null;
+  if (existsSync(file)) {
+    letGo(file);
+    aside = join(folder, `pourwright.before-restore-${fileStamp(folder)}.sqlite`);
+    for (const part of PARTS) if (existsSync(file + part)) renameSync(file + part, aside + part);
+  }
+  renameSync(waiting, file);
+  flushFolder(folder);
+  return aside;
+}
+
 /**
- * Puts a backup that waits in the database's place. The database that was there is set aside under a dated name.
- * @returns the name it was set aside under; null when nothing waited or no database was there
+ * Puts backups that wait in the place of the database and of that of Practice. What was there is set aside under a
+ * dated name.
+ * @returns the name the database was set aside under; null when nothing waited or no database was there
  * @throws StoreTrouble when another program has the database open
  */
 export function restoreWaiting(folder: string): string | null {
   const waiting = waitingRestore(folder);
-  if (!existsSync(waiting)) return null;
-  const file = join(folder, FILE_NAME);
-  let aside: string | null = null;
+  const practice = join(folder, PRACTICE_WAITING);
   try {
-    if (existsSync(file)) {
-      letGo(file);
-      aside = join(folder, `pourwright.before-restore-${fileStamp(folder)}.sqlite`);
-      for (const part of PARTS) if (existsSync(file + part)) renameSync(file + part, aside + part);
+    const aside = existsSync(waiting) ? putInPlace(waiting, folder) : null;
+    if (existsSync(practice)) {
+      const place = join(folder, PRACTICE_FOLDER);
+      mkdirSync(place, { recursive: true });
+      putInPlace(practice, place);
+      flushFolder(folder);
     }
-    renameSync(waiting, file);
-    flushFolder(folder);
     return aside;
   } catch (cause) {
     throw diskTrouble(cause, folder) ?? cause;
@@ -98,5 +139,5 @@ export function waitingCounts(folder: string): Counts | null {
 
 /** Takes back a restore that waits. */
 export function forgetRestore(folder: string): void {
-  rmSync(waitingRestore(folder), { force: true });
+  for (const name of [WAITING, PRACTICE_WAITING]) rmSync(join(folder, name), { force: true });
 }
