@@ -64,7 +64,7 @@ export async function takeBottle(page: Page, key = 'Space'): Promise<void> {
       .getByRole('button', { name: /heeded/i })
       .and(page.locator(':enabled'))
       .waitFor({ state: 'detached' });
-  await page.getByRole('button', { name: 'Settle' }).waitFor();
+  await page.getByRole('button', { name: 'Right bottle in hand' }).waitFor({ state: 'detached' });
 }
 
 /** What the hand did, in order. */

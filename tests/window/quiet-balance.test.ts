@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vites
 import { figureText } from '../../drivers/simulated/indicator.ts';
 import type { Instrument, InstrumentOptions } from '../../drivers/simulated/instrument.ts';
 import { served } from '../wire/pan.ts';
-import { glance } from './hand.ts';
+import { glance, takeBottle } from './hand.ts';
 import { type OpenWindow, openWindow } from './open.ts';
 import { eventsStored } from './stored.ts';
 
@@ -94,11 +94,10 @@ describe('a balance that only answers', () => {
     await startDilution();
     await until('Take the vessel');
     await page.keyboard.press('Space');
-    await until('Right bottle in hand');
-    await page.keyboard.press('Space');
+    await takeBottle(page);
     await page.getByText('g to go').waitFor();
     instrument.controls.addDrop(Number((await glance(page)).figure));
-    await until('Right bottle in hand');
+    await page.getByText('next bottle').waitFor();
     expect(sent().replaceAll('SI\r\n', '')).toBe('');
     await abandon();
   });
@@ -125,13 +124,12 @@ describe('a balance that sends on its print key', () => {
     await print('48.50');
     await until('Take the vessel');
     await page.keyboard.press('Space');
-    await until('Right bottle in hand');
-    await page.keyboard.press('Space');
+    await takeBottle(page);
     await page.getByText('g to go').waitFor();
     const first = Number((await glance(page)).figure);
     instrument.controls.addDrop(first);
     await print((48.5 + first).toFixed(2));
-    await until('Right bottle in hand');
+    await page.getByText('next bottle').waitFor();
     expect(sent()).toBe('');
     await abandon();
     await window.close();

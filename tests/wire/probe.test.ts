@@ -37,7 +37,7 @@ function beyond(sent: string, allowed: readonly string[]): string {
 const ONLY_BY_SHAPE = ['two-headed'];
 const NEVER = ['unpadded', 'framed-bits', 'framed-codes', 'flag-behind', 'plain'];
 /** Faster than a real balance may be asked: the simulated one takes it. */
-const pace = { before: 60, every: 120 };
+const pace = { before: 100, every: 350 };
 const asked = SHAPES.map(({ name }) => name).filter((name) => !NEVER.includes(name));
 
 describe.concurrent('asking a silent balance', () => {
