@@ -44,6 +44,8 @@ export const CourseView = z.object({
   passMark: Score,
   /** The lesson under way at this bench. */
   underWay: z.string().nullable(),
+  /** The lesson that the end of the program broke off here, until another is begun: it is not scored. */
+  broken: z.object({ lesson: z.string(), title: z.string(), who: z.string(), began: z.string() }).nullable(),
   /** The balance of this bench, in words, where lessons may be done on it; null where none is chosen. */
   balance: z.string().nullable(),
   folder: z.string(),

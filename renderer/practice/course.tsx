@@ -71,6 +71,21 @@ function Lately({ attempts }: { attempts: CourseView['attempts'] }) {
   );
 }
 
+/** A lesson that ended with the program, told until another is begun. */
+function Broken({ told }: { told: CourseView }) {
+  const { broken, lessons } = told;
+  if (broken === null) return null;
+  return (
+    <p class="asked">
+      The program ended during “{broken.title}”, which {broken.who} began {momentText(broken.began)}. It is
+      not scored, and nothing of it is left on the bench.{' '}
+      {lessons.some((one) => one.id === broken.lesson) && (
+        <a href={practiceHref('lesson', broken.lesson)}>Begin it again</a>
+      )}
+    </p>
+  );
+}
+
 /** The course: its lessons in order with how each stands, skills, and what was done lately. */
 export function Course() {
   useEffect(() => void fetchCourse(), []);
@@ -100,6 +115,7 @@ export function Course() {
             A lesson is under way at this bench. <a href={practiceHref('now')}>Go on with it</a>
           </p>
         )}
+        <Broken told={told} />
         <ol class="lessons" aria-label="Lessons of the course">
           {lessons
             .filter((one) => !one.own)

@@ -38,6 +38,7 @@ function courseView({ practising, balances, id }: Rooms): Output<'practice.cours
       .reverse(),
     passMark,
     underWay: practising.at(id).run?.lesson.id ?? null,
+    broken: practising.brokenAt(id),
     balance:
       balances.chosen() === null
         ? null
@@ -130,7 +131,7 @@ function lessonHandlers(rooms: Rooms) {
       const run = practising.expectRun(id);
       run.end();
       const attempt = attemptOf(run, practising.weights);
-      const n = practising.learning.addAttempt(attempt);
+      const n = practising.keep(id, attempt);
       await practising.leave(rooms);
       return feedbackOf({ ...attempt, n }, run.learner.name);
     },

@@ -1,7 +1,7 @@
 import { randomInt, randomUUID } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Learner } from '../../../core/practice/learner.ts';
+import type { Attempt, Learner } from '../../../core/practice/learner.ts';
 import { PASS_MARK } from '../../../core/practice/learner.ts';
 import type { Lesson } from '../../../core/practice/lesson.ts';
 import { MOST_WEIGHT, RULES, type Weights } from '../../../core/practice/score.ts';
@@ -25,6 +25,17 @@ export const isPractice = (id: string | undefined): id is string => id?.startsWi
 
 /** Drop of a liquid that no line names, g: water and oil from droppers lie about here. */
 const DROPS = { least: 0.026, most: 0.05 } as const;
+
+/** A lesson that was under way when the program ended: not scored, and to be begun again. */
+export interface BrokenLesson {
+  readonly lesson: string;
+  readonly title: string;
+  readonly who: string;
+  /** RFC 3339. */
+  readonly began: string;
+}
+
+const underWayAt = (machine: string): string => `lesson under way at bench ${machine}`;
 
 /** The practice bench that stands beside one bench of the machine: its own bench, its own balance, its own batches. */
 export interface PracticePlace {
@@ -100,6 +111,20 @@ export class Practising {
     throw new HostTrouble('No lesson is under way at this bench.', 'Practice', 'Choose one from the course.');
   }
 
+  /** The lesson that the end of the program broke off at a bench; null where none was, or one was begun since. */
+  brokenAt(machine: string): BrokenLesson | null {
+    const noted = this.store.workshop.setting(underWayAt(machine)) ?? '';
+    return noted === '' || this.at(machine).run !== null ? null : (JSON.parse(noted) as BrokenLesson);
+  }
+
+  /** Keeps a lesson that was done to its end. @returns the attempt's number */
+  keep(machine: string, attempt: Attempt): number {
+    return this.store.together(() => {
+      this.store.workshop.set(underWayAt(machine), '');
+      return this.learning.addAttempt(attempt);
+    });
+  }
+
   /** Who is learning at a bench; null where nobody was chosen. */
   learnerAt(machine: string): Learner | null {
     const id = this.store.workshop.setting(`learner at bench ${machine}`);
@@ -155,12 +180,20 @@ export class Practising {
       await this.leave(place);
       throw cause;
     }
+    const noted: BrokenLesson = {
+      lesson: lesson.id,
+      title: lesson.title,
+      who: learner.name,
+      began: new Date(here.run.began).toISOString(),
+    };
+    this.store.workshop.set(underWayAt(place.id), JSON.stringify(noted));
     return here.run;
   }
 
   /** Clears the practice bench; a balance that was lent goes back to its own bench. */
   async leave(place: Place): Promise<void> {
     const here = this.at(place.id);
+    if (here.run !== null) this.store.workshop.set(underWayAt(place.id), '');
     here.run?.leave();
     here.run = null;
     here.pipette?.stop();

@@ -138,6 +138,7 @@ describe('the calls for documents', () => {
     expect(file.name).toBe(name);
     expect(Buffer.from(file.base64, 'base64').toString('utf8').startsWith(begins)).toBe(true);
     expect(await call('records.document-save', { batch: 'whole', kind, decimal: 'comma' })).toEqual({
+      unshown: [],
       path: at(`chosen-${name}`),
     });
     expect(readFileSync(at(`chosen-${name}`)).toString('base64')).toBe(file.base64);
