@@ -134,7 +134,7 @@ function repeatability(run: CheckRun): CheckResult {
     ],
     rules: [
       `OIML R 76-1, 3.6.1: the results of several weighings of one load differ by no more than the error allowed for it. ${limitRule(load, balance)}`,
-      `u(s) = s / √(2 (n − 1)), JCGM 100, E.4.3. From here on s = max(s, 0.41 d) = ${twoDigits(used)} g counts in every plan and every uncertainty, until the next such run.`,
+      `u(s) = s / √(2 (n − 1)), JCGM 100, E.4.3 (the clause from memory). From here on s = max(s, 0.41 d) = ${twoDigits(used)} g counts in every plan and every uncertainty, until the next such run.`,
       `For comparison, not imposed: USP <41> asks for n of 10 or more and gives the least weight 2000 max(s, 0.41 d) = ${plain(used.times(2000).toSignificantDigits(3))} g for 0.10 %.`,
     ],
     main: { what: 'greatest difference', g: plain(range), low: null, high: plain(limit) },

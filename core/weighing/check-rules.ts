@@ -134,7 +134,7 @@ export function weightRule(weights: Weights, { limit, weightLimit: own, fine }: 
     : `${ratio}, more than a third of ± ${plain(limit)} g: too coarse to judge this balance (R 76-1, 3.7.1, as recalled). It is doubtful up to the sum of both, and fails beyond.`;
 }
 
-/** Standard deviation of repeated nets and how well so few tell it: u(s) = s / sqrt(2 (n - 1)) (JCGM 100, E.4.3). */
+/** Standard deviation of repeated nets and how well so few tell it: u(s) = s / sqrt(2 (n - 1)) (JCGM 100, E.4.3, from memory). */
 export interface MeasuredS {
   readonly s: Decimal;
   readonly u: Decimal;

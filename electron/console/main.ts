@@ -56,7 +56,9 @@ interface PlanFlags {
 function addPlan(program: Command, talk: Talk, run: Run): void {
   program
     .command('plan')
-    .description('write the plan of a formula as JSON')
+    .description(
+      'write the plan of a formula as JSON, by the usual limits of a balance: what its care has measured counts in the window',
+    )
     .requiredOption('--formula <file>', 'formula file')
     .addOption(
       new Option('--batch <mass>', 'another size, "30g"').conflicts(['volume', 'byStock', 'smallestSure']),
@@ -106,7 +108,11 @@ function formulaFlag(flags: PourFlags): string | null {
 }
 
 function addPour(program: Command, talk: Talk, run: Run): void {
-  const command = program.command('pour').description('pour a formula by itself, events as JSON lines');
+  const command = program
+    .command('pour')
+    .description(
+      'pour a formula by itself, events as JSON lines; the limits of the balance are the usual ones',
+    );
   withLink(command, 'serial port, or "simulated"')
     .option('--formula <file>', 'formula file')
     .option('--resume', 'take up the batch of this database that was interrupted last')

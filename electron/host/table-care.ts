@@ -124,7 +124,7 @@ export const HistoryRow = z.object({
   at: z.string(),
   kind: z.string(),
   title: z.string(),
-  verdict: Verdict.or(z.literal('stopped')),
+  verdict: Verdict.or(z.enum(['stopped', 'unreadable'])),
   text: z.string(),
   result: Result.nullable(),
   main: z.object({ what: z.string(), g: Mass, low: Mass.nullable(), high: Mass.nullable() }).nullable(),

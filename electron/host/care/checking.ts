@@ -5,7 +5,7 @@ import type { Bench } from '../session.ts';
 import type { KeptCheck } from '../store/care.ts';
 import type { Input, Output } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
-import { readCheck } from './kept.ts';
+import { readCheck, unreadText } from './kept.ts';
 import { CareRun } from './run.ts';
 import { runView, TITLES } from './run-view.ts';
 import { type Known, knownOf } from './standing.ts';
@@ -68,12 +68,22 @@ function does(bench: Bench, what: Input<'care.do'>['do']): CareRun | null {
 
 /** A kept check as the history shows it. */
 export function historyRow(kept: KeptCheck): Output<'care.history'>[number] {
-  const { result, taken } = readCheck(kept);
+  const { n, at, kind } = kept;
+  const named = { n, at, kind, title: TITLES[kind] ?? kind };
+  const body = readCheck(kept);
+  if (body === null)
+    return {
+      ...named,
+      verdict: 'unreadable',
+      text: unreadText(kept),
+      result: null,
+      main: null,
+      s: null,
+      taken: [],
+    };
+  const { result, taken } = body;
   return {
-    n: kept.n,
-    at: kept.at,
-    kind: kept.kind,
-    title: TITLES[kept.kind] ?? kept.kind,
+    ...named,
     verdict: result?.verdict ?? 'stopped',
     text: result?.text ?? `Stopped after ${taken.length} figures.`,
     result:

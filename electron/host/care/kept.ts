@@ -1,6 +1,6 @@
 import { z } from 'zod';
+import { when } from '../documents/record-figures.ts';
 import type { KeptCheck } from '../store/care.ts';
-import { HostTrouble } from '../trouble.ts';
 
 const Text = z.string();
 
@@ -45,13 +45,16 @@ export const CheckBody = z.object({
 });
 export type CheckBody = z.infer<typeof CheckBody>;
 
-/** Reads a kept check. @throws HostTrouble when what is stored is none */
-export function readCheck(kept: KeptCheck): CheckBody {
-  const parsed = CheckBody.safeParse(JSON.parse(kept.body));
-  if (parsed.success) return parsed.data;
-  throw new HostTrouble(
-    `Check ${kept.n} of a balance cannot be read.`,
-    'balance_check',
-    'It was stored by another version of the program: start that one, or leave this balance out.',
-  );
+/** Reads a kept check; null where what is stored is none: damaged, or of another version of the program. */
+export function readCheck(kept: KeptCheck): CheckBody | null {
+  try {
+    return CheckBody.safeParse(JSON.parse(kept.body)).data ?? null;
+  } catch (cause) {
+    if (cause instanceof SyntaxError) return null;
+    throw cause;
+  }
 }
+
+/** What is told of a check that cannot be read, wherever it would have counted. */
+export const unreadText = ({ n, at }: Pick<KeptCheck, 'n' | 'at'>): string =>
+  `Check ${n} of ${when(at)} cannot be read: damaged, or of another version of the program. It is kept as it is and does not count.`;

@@ -6,7 +6,7 @@ import { when } from '../documents/record-figures.ts';
 import { limitsFor, shownStep } from '../limits.ts';
 import type { CareStore, KeptCheck } from '../store/care.ts';
 import type { BalanceProfile } from '../table-care.ts';
-import { type CheckBody, readCheck } from './kept.ts';
+import { type CheckBody, readCheck, unreadText } from './kept.ts';
 import { type Identity, identityOf, readProfile } from './profile.ts';
 
 /** What the care of a balance needs of its bench. */
@@ -27,16 +27,22 @@ export interface Known {
     readonly n: number;
     readonly at: string;
   } | null;
+  /** Repeatability runs that cannot be read, in words; empty when all can. */
+  readonly unread: string;
 }
 
 /** The latest repeatability run at this readability; one at another was of another balance, or another range. */
-function measuredOf(care: CareStore, id: string, d: string): Known['measured'] {
+function measuredOf(care: CareStore, id: string, d: string): Pick<Known, 'measured' | 'unread'> {
+  const passed: string[] = [];
   for (const kept of care.checks(id, 'repeatability')) {
-    const { result, balance } = readCheck(kept);
-    if (result?.s !== undefined && decimal(balance.d).eq(d))
-      return { s: result.s.g, u: result.s.u, n: result.s.n, at: kept.at };
+    const body = readCheck(kept);
+    if (body === null) passed.push(unreadText(kept));
+    else if (body.result?.s !== undefined && decimal(body.balance.d).eq(d)) {
+      const { g, u, n } = body.result.s;
+      return { measured: { s: g, u, n, at: kept.at }, unread: passed.join(' ') };
+    }
   }
-  return null;
+  return { measured: null, unread: passed.join(' ') };
 }
 
 /** What is known of the balance on this bench. */
@@ -46,13 +52,14 @@ export function knownOf({ bench, balances, store }: CareRooms): Known {
   const { reading } = bench.live;
   const { d, c, capacity } = profile;
   const bare = limitsFor(reading, { d, c, capacity, s: null });
-  const measured = measuredOf(store.care, identity.id, bare.d);
+  const { measured, unread } = measuredOf(store.care, identity.id, bare.d);
   return {
     identity,
     profile,
     name: profile.name === '' ? (bench.balance?.what ?? 'no balance yet') : profile.name,
     limits: measured === null ? bare : limitsFor(reading, { d, c, capacity, s: measured.s }),
     measured,
+    unread,
   };
 }
 
@@ -60,26 +67,35 @@ const HOUR_MS = 3_600_000;
 
 const WORD = { pass: 'passed', doubtful: 'doubtful', fail: 'failed' } as const;
 
-/** The last daily check that came to an end, and its place among those kept. */
-function lastDaily(
-  checks: readonly KeptCheck[],
-): { kept: KeptCheck; result: NonNullable<CheckBody['result']> } | null {
-  for (const kept of checks) {
-    const { result } = readCheck(kept);
-    if (result !== null) return { kept, result };
-  }
-  return null;
+interface LastDaily {
+  readonly last: { readonly kept: KeptCheck; readonly result: NonNullable<CheckBody['result']> } | null;
+  /** What is said of later ones that cannot be read. */
+  readonly unread: string;
 }
 
-/** How the balance stood when it was last checked with a check weight, told at `now`, ms. */
+/** The last daily check that came to an end. */
+function lastDaily(checks: readonly KeptCheck[]): LastDaily {
+  const passed: string[] = [];
+  for (const kept of checks) {
+    const body = readCheck(kept);
+    if (body === null) passed.push(` ${unreadText(kept)}`);
+    else if (body.result !== null) return { last: { kept, result: body.result }, unread: passed.join('') };
+  }
+  return { last: null, unread: passed.join('') };
+}
+
+/**
+ * How the balance stood when it was last checked with a check weight, told at `now`, ms. Where a later check cannot be
+ * read, nobody knows how it stands: the next is due at once.
+ */
 export function lastCheckOf({ store }: CareRooms, known: Known, now: number): LastCheck {
-  const last = lastDaily(store.care.checks(known.identity.id, 'daily'));
+  const { last, unread } = lastDaily(store.care.checks(known.identity.id, 'daily'));
   if (last === null)
     return {
       at: null,
       verdict: 'none',
       overdue: true,
-      text: 'This balance was never checked with a check weight.',
+      text: unread === '' ? 'This balance was never checked with a check weight.' : unread.trim(),
     };
   const { kept, result } = last;
   const overdue = now - Date.parse(kept.at) > known.profile.dueHours * HOUR_MS;
@@ -87,8 +103,8 @@ export function lastCheckOf({ store }: CareRooms, known: Known, now: number): La
   return {
     at: kept.at,
     verdict: result.verdict,
-    overdue,
-    text: `Daily check ${WORD[result.verdict]}, ${when(kept.at)}: ${result.text}${due}`,
+    overdue: overdue || unread !== '',
+    text: `Daily check ${WORD[result.verdict]}, ${when(kept.at)}: ${result.text}${due}${unread}`,
   };
 }
 
@@ -101,7 +117,7 @@ export function factsOf(rooms: CareRooms, now: number): { name: string; serial?:
 
 /** Where each limit of a balance comes from, in words. */
 export function originsOf(rooms: CareRooms, known: Known): Record<'d' | 's' | 'c' | 'capacity', string> {
-  const { profile, measured, limits } = known;
+  const { profile, measured, limits, unread } = known;
   const floor = decimal(limits.d).times('0.41');
   const shown = shownStep(rooms.bench.live.reading);
   return {
@@ -111,10 +127,11 @@ export function originsOf(rooms: CareRooms, known: Known): Record<'d' | 's' | 'c
           ? 'taken until a figure is shown'
           : 'as the figure shows it'
         : 'as entered',
-    s:
+    s: `${
       measured === null
-        ? 'the floor 0.41 d: no repeatability run yet'
-        : `latest repeatability run, ${when(measured.at)}: s = ${plain(new Decimal(measured.s).toSignificantDigits(2))} g from n = ${measured.n}, standard uncertainty ${plain(new Decimal(measured.u).toSignificantDigits(2))} g${floor.gt(measured.s) ? '; its floor 0.41 d is higher and counts' : ''}`,
+        ? `the floor 0.41 d: no repeatability run ${unread === '' ? 'yet' : 'that can be read'}`
+        : `latest repeatability run, ${when(measured.at)}: s = ${plain(new Decimal(measured.s).toSignificantDigits(2))} g from n = ${measured.n}, standard uncertainty ${plain(new Decimal(measured.u).toSignificantDigits(2))} g${floor.gt(measured.s) ? '; its floor 0.41 d is higher and counts' : ''}`
+    }${unread === '' ? '' : `. ${unread}`}`,
     c: profile.c === null ? 'common practice, no source' : 'as entered',
     capacity: profile.capacity === null ? 'common practice, no source' : 'as entered',
   };

@@ -1,4 +1,4 @@
-import type { CheckBody } from '../care/kept.ts';
+import { type CheckBody, unreadText } from '../care/kept.ts';
 import { type CsvCell, csv, type DecimalSign, figure } from './csv.ts';
 
 /** A check with its number and time, as the documents tell it. */
@@ -6,7 +6,8 @@ export interface ToldCheck {
   readonly n: number;
   readonly at: string;
   readonly title: string;
-  readonly body: CheckBody;
+  /** Null where what is stored cannot be read. */
+  readonly body: CheckBody | null;
 }
 
 const HEAD = [
@@ -24,6 +25,10 @@ const HEAD = [
 
 /** One row for what a check found, one for each figure that was taken, and one for each sample of a watch. */
 function rowsOf({ n, at, title, body }: ToldCheck): CsvCell[][] {
+  if (body === null)
+    return [
+      [figure(String(n)), at, title, 'unreadable', unreadText({ n, at }), '', figure(null), '', '', ''],
+    ];
   const { result, taken, samples } = body;
   const verdict = result?.verdict ?? 'stopped';
   const row = (what: string, time: string, g: string | null, more: readonly CsvCell[]): CsvCell[] => [

@@ -1,5 +1,6 @@
 import type { BalanceLimits } from '../../../core/formula/types.ts';
 import type { LastCheck } from '../../../core/pour/events.ts';
+import { unreadText } from '../care/kept.ts';
 import type { BalanceProfile } from '../table-care.ts';
 import type { ToldCheck } from './care-csv.ts';
 import { INK, INNER, PAGE, Paper } from './paper.ts';
@@ -20,7 +21,13 @@ export interface CarePage {
   readonly printed: string;
 }
 
-const WORD = { pass: 'pass', doubtful: 'doubtful', fail: 'fail', stopped: 'stopped' } as const;
+const WORD = {
+  pass: 'pass',
+  doubtful: 'doubtful',
+  fail: 'fail',
+  stopped: 'stopped',
+  unreadable: 'unreadable',
+} as const;
 const CHART_HIGH = 86;
 
 interface Point {
@@ -32,15 +39,15 @@ interface Point {
 
 const pointsOf = (checks: readonly ToldCheck[]): Point[] =>
   checks
-    .flatMap(({ at, body: { result } }) =>
-      result === null
+    .flatMap(({ at, body }) =>
+      body?.result == null
         ? []
         : [
             {
               at: Date.parse(at),
-              g: Number(result.main.g),
-              low: result.main.low === null ? null : Number(result.main.low),
-              high: result.main.high === null ? null : Number(result.main.high),
+              g: Number(body.result.main.g),
+              low: body.result.main.low === null ? null : Number(body.result.main.low),
+              high: body.result.main.high === null ? null : Number(body.result.main.high),
             },
           ],
     )
@@ -87,11 +94,16 @@ function chart(paper: Paper, points: readonly Point[], what: string): void {
   });
 }
 
+const foundIn = ({ n, at, body }: Omit<ToldCheck, 'title'>): string =>
+  body === null
+    ? unreadText({ n, at })
+    : (body.result?.text ?? `Stopped after ${body.taken.length} figures.`);
+
 function section(paper: Paper, checks: readonly ToldCheck[]): void {
   const [latest] = checks;
   if (latest === undefined) return;
   paper.heading(latest.title, 120);
-  const judged = checks.find((one) => one.body.result !== null)?.body.result;
+  const judged = checks.find((one) => one.body?.result != null)?.body?.result;
   if (judged != null) chart(paper, pointsOf(checks), judged.main.what);
   paper.table(
     [
@@ -100,14 +112,14 @@ function section(paper: Paper, checks: readonly ToldCheck[]): void {
       { title: 'Verdict', wide: 12 },
       { title: 'Found', wide: 74 },
     ],
-    checks.map(({ n, at, body: { result, taken } }) => {
-      const verdict = WORD[result?.verdict ?? 'stopped'];
+    checks.map(({ n, at, body }) => {
+      const verdict = WORD[body === null ? 'unreadable' : (body.result?.verdict ?? 'stopped')];
       const colour = verdict === 'pass' ? INK.good : verdict === 'fail' ? INK.bad : INK.soft;
       return [
         { text: String(n) },
         { text: when(at) },
         { text: verdict, colour, face: 'strong' as const },
-        { text: result?.text ?? `Stopped after ${taken.length} figures.` },
+        { text: foundIn({ n, at, body }) },
       ];
     }),
   );

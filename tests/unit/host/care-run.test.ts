@@ -97,7 +97,7 @@ describe('a check whose balance goes', () => {
     balance.rest('0.00');
     expect(run.result?.verdict).toBe('pass');
     const body = readCheck(kept[0] as KeptCheck);
-    expect(body.taken.map((one) => one.void)).toEqual(['balance lost', undefined, undefined, undefined]);
+    expect(body?.taken.map((one) => one.void)).toEqual(['balance lost', undefined, undefined, undefined]);
   });
 
   it('is stopped and kept when another balance is put on the bench', async () => {
@@ -106,7 +106,8 @@ describe('a check whose balance goes', () => {
     run.say('take');
     await bench.attach(new FakeBalance());
     expect(run.stopped).toBe(true);
-    expect(readCheck(kept[0] as KeptCheck).result).toBeNull();
+    expect(readCheck(kept[0] as KeptCheck)).toMatchObject({ result: null });
+    expect(kept).toHaveLength(1);
   });
 
   it('hears no more once it has ended', () => {

@@ -94,6 +94,33 @@ describe('a check on the bench', () => {
     expect((await ask('care.view', {})).check).toMatchObject({ verdict: 'pass', overdue: false });
   });
 
+  it('that cannot be read is told where it would have counted, and blocks nothing', async () => {
+    await daily('100.00');
+    await does('leave');
+    await repeatability(['50.00', '50.06', '49.95', '50.00', '50.04']);
+    await does('leave');
+    await host.close();
+    const db = new Database(join(folder, 'pourwright.sqlite'));
+    const add = db.prepare('INSERT INTO balance_check (profile, at, kind, body) VALUES (?, ?, ?, ?)');
+    add.run('typed', '2026-11-25T11:00:00.000Z', 'daily', '{"order":');
+    add.run('typed', '2026-11-25T11:01:00.000Z', 'repeatability', '{"order":{"kind":"other"}}');
+    db.close();
+    host = await opened();
+    const { check, from, limits } = await ask('care.view', {});
+    expect(check).toMatchObject({ verdict: 'pass', overdue: true });
+    expect(check.text).toContain('Check 3 of 2026-11-25 11:00 UTC cannot be read');
+    expect(Number(limits.s)).toBeCloseTo(0.0424264, 7);
+    expect(from.s).toContain('Check 4 of 2026-11-25 11:01 UTC cannot be read');
+    const rows = await ask('care.history', {});
+    expect(rows.map((row) => row.verdict)).toEqual(['unreadable', 'unreadable', 'fail', 'pass']);
+    await ask('care.document-save', { kind: 'csv' });
+    expect(readFileSync(saved ?? '', 'utf8').match(/cannot be read/g)).toHaveLength(2);
+    const { base64 } = await ask('care.document', { kind: 'pdf' });
+    expect(await pdfText(Buffer.from(base64, 'base64'))).toContain('cannotberead');
+    const { pour } = await ask('pour.start', { formula: 'vetiver-dilution-10' });
+    expect((await ask('records.open', { batch: pour?.batch ?? '' })).check).toEqual(check);
+  });
+
   it('measures an s that counts in plans from then on, never below 0.41 d', async () => {
     const draft = { formula: 'hedge-bank-4', size: { by: 'mass', g: '60' } } as const;
     const sureness = async () => (await ask('formulas.plan', draft)).steps.map((step) => step.sureness);
