@@ -26,11 +26,6 @@ function Done({ now }: { now: Shelving }) {
         </a>
         , {now.offer.name}.
       </p>
-      <p>
-        <a class="press slim" href={fragmentOf('organ', `labels:${now.offer.code}`)}>
-          Labels for bottle and lid
-        </a>
-      </p>
       <div class="row">
         <a class="press slim" href={fragmentOf('organ', labelsItem([now.offer.code]))}>
           Labels for bottle and lid

@@ -12,7 +12,7 @@ let data: string;
 let open: OpenWindow;
 
 const begin = async (kind: WindowKind): Promise<void> => {
-  open = await openWindow(kind, { data });
+  open = await openWindow(kind, { data, demo: false });
   await open.page.evaluate(() => {
     location.hash = '#records';
   });
