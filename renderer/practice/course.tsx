@@ -42,7 +42,7 @@ export function Skills({ skills }: { skills: CourseView['skills'] }) {
               <span class="skill-bar" aria-hidden="true">
                 <span style={{ width: `${mark ?? 0}%` }} />
               </span>
-              {mark === null ? <span class="soft">not yet</span> : mark}
+              {mark === null ? <span class="soft">not yet</span> : <span>{mark}</span>}
             </dd>
           </div>
         ))}

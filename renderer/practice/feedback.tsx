@@ -37,6 +37,10 @@ const clockOf = (seconds: number): string => {
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 };
 
+/** How long it took: seconds where it was less than a minute. */
+const lasted = (minutes: number): string =>
+  minutes < 1 ? `${Math.round(60 * minutes)} s` : `${minutes.toFixed(1)} minutes`;
+
 /** The reading at a moment: the last before it. */
 function levelAt(trace: Feedback['trace'], at: number): number | null {
   const before = trace.findLast(([t]) => t <= at) ?? trace[0];
@@ -59,13 +63,33 @@ function roomFor(low: number | null, high: number | null): [number, number] {
   return [from - 0.06 * span, to + 0.18 * span];
 }
 
+/** Room that a number over the line takes, px. */
+const NUMBER_WIDTH = 16;
+
+/** Moments whose numbers would lie on each other, together: the first and the last of each group. */
+function sideBySide(marks: readonly Marked[], xOf: (at: number) => number, room: number): [Marked, Marked][] {
+  const groups: [Marked, Marked][] = [];
+  for (const mark of marks) {
+    const open = groups.at(-1);
+    if (open !== undefined && xOf(mark.at) - xOf(open[0].at) < room) open[1] = mark;
+    else groups.push([mark, mark]);
+  }
+  return groups;
+}
+
+/** Seconds under an axis, with as many digits as tell two splits apart. */
+const splitsText = (splits: readonly number[]): string[] =>
+  (splits[1] ?? 1) - (splits[0] ?? 0) < 0.1
+    ? splits.map((one) => `${one.toFixed(2)} s`)
+    : splits.map(clockOf);
+
 const drawnBy =
   (trace: Feedback['trace'], marks: readonly Marked[]) =>
   (ink: Ink): Omit<uPlot.Options, 'width' | 'height'> => ({
     scales: { x: { time: false }, y: { range: (_, low, high) => roomFor(low, high) } },
     legend: { show: false },
     axes: [
-      axis(ink, { values: (_, splits) => splits.map(clockOf), label: 'since the beginning', space: 80 }),
+      axis(ink, { values: (_, splits) => splitsText(splits), label: 'since the beginning', space: 80 }),
       axis(ink, { label: 'gross, g', size: 64 }),
     ],
     series: [
@@ -84,12 +108,14 @@ const drawnBy =
           ctx.fillStyle = ink('madder');
           ctx.font = `600 ${13 * devicePixelRatio}px "Inter Variable", sans-serif`;
           ctx.textAlign = 'center';
-          for (const { no, at } of marks) {
-            const level = levelAt(trace, at);
-            const x = plot.valToPos(at, 'x', true);
+          const xOf = (at: number): number => plot.valToPos(at, 'x', true);
+          for (const [first, last] of sideBySide(marks, xOf, NUMBER_WIDTH * devicePixelRatio)) {
+            const level = levelAt(trace, first.at);
+            const x = xOf(first.at);
             if (level === null || x < bbox.left || x > bbox.left + bbox.width) continue;
             const y = plot.valToPos(level, 'y', true);
-            ctx.fillText(String(no), x, y - 12 * devicePixelRatio);
+            const text = first === last ? String(first.no) : `${first.no}–${last.no}`;
+            ctx.fillText(text, x, y - 12 * devicePixelRatio);
           }
           ctx.restore();
         },
@@ -202,7 +228,7 @@ function Sheet({ told }: { told: Feedback }) {
         <div>
           <h2 id="feedback">{told.title}</h2>
           <p class="soft">
-            {told.who} · {momentText(told.began)} · {told.minutes.toFixed(1)} minutes · {told.balance}
+            {told.who} · {momentText(told.began)} · {lasted(told.minutes)} · {told.balance}
           </p>
         </div>
         <p class="score">

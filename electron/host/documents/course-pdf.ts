@@ -87,7 +87,6 @@ function everyAttempt(paper: Paper, { attempts }: CourseOrder): void {
 }
 
 function signatures(paper: Paper): void {
-  paper.room(60);
   paper.y += 46;
   const wide = INNER / 3;
   for (const [i, word] of ['Place and day', 'Teacher', 'Learner'].entries()) {
@@ -114,9 +113,9 @@ export async function coursePdf(order: CourseOrder): Promise<Buffer> {
     certificate ? 'Weighing by grams: the course of Practice, every lesson passed.' : learner.name,
   );
   if (certificate) {
-    paper.y += 30;
+    paper.y += 46;
     paper.put(learner.name, PAGE.left, paper.y, { face: 'strong', size: 24 });
-    paper.y += 14;
+    paper.y += 18;
     paper.paragraph(
       `has done the ${COURSE.length} lessons of the course to their end, each with ${passMark} points of 100 or more.`,
       { size: 11, after: 4 },
@@ -125,6 +124,8 @@ export async function coursePdf(order: CourseOrder): Promise<Buffer> {
   lessons(paper, order);
   skills(paper, order);
   if (!certificate) everyAttempt(paper, order);
+  // What is said of the scores and the lines to sign stay on one page.
+  paper.room(130);
   paper.y += 8;
   paper.paragraph(
     `A score is the mean of rules that are read in Practice, weighed as the teacher has set them; a lesson is passed from ${passMark}. It tells how it was weighed at a bench, on a simulated balance or with water. It is no licence, and says nothing about the handling of dangerous materials.`,
