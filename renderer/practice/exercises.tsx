@@ -1,4 +1,5 @@
 import { useEffect } from 'preact/hooks';
+import { FileField } from '../exchange/file-field.tsx';
 import { download } from '../parts/download.ts';
 import { Form, LongText, Pick, TextField, Tick } from '../parts/form.tsx';
 import { InPlace } from '../parts/in-place.tsx';
@@ -168,31 +169,19 @@ export function Exercises() {
   return (
     <section class="paper" aria-label="Exercises" {...scrolls}>
       <Own />
-      <p role="status" class="soft">
+      <p role="status" class="soft exercise-said">
         {exerciseSaid}
       </p>
       <Make />
       <div class="form">
         <h2 class="caption">Take in a file</h2>
-        <label class="field wide">
-          Exercise saved as a file
-          <input
-            type="file"
+        <div class="wide">
+          <FileField
+            label="Exercise saved as a file"
             accept=".json,application/json"
-            aria-describedby="told-take"
-            onChange={(event) => {
-              const field = event.currentTarget;
-              const file = field.files?.[0];
-              if (file === undefined) return;
-              void file
-                .text()
-                .then(takeExercise)
-                .finally(() => {
-                  field.value = '';
-                });
-            }}
+            onFile={(file) => void file.text().then(takeExercise)}
           />
-        </label>
+        </div>
         <InPlace id="told-take" trouble={troubleOf('take')} />
       </div>
     </section>
