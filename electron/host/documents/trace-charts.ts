@@ -1,12 +1,15 @@
 import type { RecordFile } from '../../../core/record/record.ts';
 import type { PourTrace } from '../batch-traces.ts';
 import { INK, INNER, PAGE, type Paper } from './paper.ts';
+import { thinned } from './thinned.ts';
 
 const COLUMNS = 3;
 const GAP = 14;
 const HIGH = 66;
 const TITLE = 20;
 const WIDE = (INNER - (COLUMNS - 1) * GAP) / COLUMNS;
+/** A third of a point, 216 to the inch: narrower than the line that is drawn. */
+const STRIPS = Math.ceil(WIDE * 3);
 
 type Mark = PourTrace['marks'][number];
 const CAPTURES: ReadonlySet<Mark['kind']> = new Set(['capture', 'revision']);
@@ -57,7 +60,7 @@ function chart(paper: Paper, record: RecordFile, trace: PourTrace, x: number, y:
     .rect(x, y + 11, WIDE, HIGH)
     .lineWidth(0.4)
     .stroke(INK.line);
-  const [start, ...rest] = trace.readings;
+  const [start, ...rest] = thinned(trace.readings, STRIPS);
   if (start === undefined) return;
   page.moveTo(across(start.at), up(Number(start.g)));
   for (const { at, g } of rest) page.lineTo(across(at), up(Number(g)));
