@@ -7,7 +7,7 @@ import type { RecordFile } from '../../core/record/record.ts';
 import { batchTraces } from './batch-traces.ts';
 import { type Document, documentOf } from './documents/document.ts';
 import { writeWhole } from './documents/export.ts';
-import { signingKey } from './documents/signature.ts';
+import { hasSigningKey, signingKey } from './documents/signature.ts';
 import { labelsOfBatch } from './labels/paper.ts';
 import type { Practising } from './practice/practising.ts';
 import { recallOf } from './recall.ts';
@@ -103,6 +103,7 @@ function paperHandlers(store: Store, capabilities: Capabilities) {
     return documentOf(record, store.journal, kind, sign, () => labelsOfBatch(store, batch, when));
   };
   const signing = (): Output<'signing.state'> => ({
+    made: hasSigningKey(store.folder),
     on: isOn(store),
     publicKey: isOn(store) ? signingKey(store.folder).publicKey : null,
   });

@@ -1,6 +1,7 @@
 import { Decimal, decimal, decimalsOf, fixed, plain } from '../../core/quantity/decimal.ts';
 import { declarationOf, type LabellingTable, type ProductUse } from '../../core/record/declaration.ts';
 import { buildRecord, type RecordFile } from '../../core/record/record.ts';
+import { strengthWindow } from '../../core/record/strength-window.ts';
 import { verifyRecord } from '../../core/record/verify.ts';
 import { eventText } from '../../core/record/words.ts';
 import { statusOf } from './records.ts';
@@ -67,6 +68,30 @@ function strengthWorkings(record: RecordFile): string[] {
         `${percent(decimal(source.share), 1)} of its variance from ${SOURCE[source.kind]}${source.lot === null ? '' : ` ${source.lot}`}.`,
     ),
   ];
+}
+
+/** Strength among what the windows of the lines allow. */
+function scaleView({ asMade, lots, materials }: RecordFile): RecordView['strength']['scale'] {
+  const solvents = new Set(materials.filter(({ kind }) => kind === 'solvent').map(({ key }) => key));
+  const neatIn = (code: string): Decimal =>
+    Object.entries(lots.find((lot) => lot.code === code)?.composition ?? {})
+      .filter(([material]) => !solvents.has(material))
+      .reduce((sum, [, w]) => sum.plus(w), new Decimal(0));
+  const window = strengthWindow(
+    asMade.lines.map(({ target, half, lot }) => ({
+      target: decimal(target),
+      half: decimal(half),
+      neat: neatIn(lot),
+    })),
+  );
+  if (window === null || !decimal(asMade.total).gt(0)) return null;
+  return {
+    made: asMade.strength,
+    u: asMade.strengthU,
+    target: asMade.targetStrength,
+    low: plain(window.low.toDecimalPlaces(8)),
+    high: plain(window.high.toDecimalPlaces(8)),
+  };
 }
 
 function estimatesView({ asMade }: RecordFile): RecordView['estimates'] {
@@ -141,6 +166,7 @@ export function recordView(
       asMade: percent(decimal(asMade.strength)),
       u: `${spread(decimal(asMade.strengthU).times(100))} %`,
       target: percent(decimal(asMade.targetStrength)),
+      scale: scaleView(record),
       workings: strengthWorkings(record),
     },
     closure: record.batch.closure,
@@ -153,6 +179,7 @@ export function recordView(
       material: one.name,
       kind: one.kind,
       percent: percent(decimal(one.fraction), 3),
+      fraction: one.fraction,
       u: `${spread(decimal(one.fractionU).times(100))} %`,
       target: percent(decimal(one.target), 3),
       workings: materialWorkings(one.material, one.fraction, record),

@@ -149,7 +149,8 @@ export const Counts = z.object({
   attempts: z.number(),
 });
 
-const Signing = z.object({ on: z.boolean(), publicKey: z.string().nullable() });
+/** `made`: a key is on this machine; it is read, and its public half told, only while records are signed. */
+const Signing = z.object({ made: z.boolean(), on: z.boolean(), publicKey: z.string().nullable() });
 const Path = z.string().trim().min(1).max(4000);
 
 export const DOCUMENT_CALLS = {

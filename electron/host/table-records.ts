@@ -23,6 +23,13 @@ export const RecordView = RecordRow.extend({
     asMade: z.string(),
     u: z.string(),
     target: z.string(),
+    /**
+     * Mass fractions: as made with U, target, and what the windows of the lines allow; null when nothing was poured or
+     * planned.
+     */
+    scale: z
+      .object({ made: z.string(), u: z.string(), target: z.string(), low: z.string(), high: z.string() })
+      .nullable(),
     workings: z.array(z.string()),
   }),
   closure: Mass.nullable(),
@@ -54,6 +61,8 @@ export const RecordView = RecordRow.extend({
       material: z.string(),
       kind: z.enum(['neat', 'solvent']),
       percent: z.string(),
+      /** Mass fraction as made. */
+      fraction: z.string(),
       /** Expanded uncertainty, k = 2, in the same per cent. */
       u: z.string(),
       target: z.string(),

@@ -33,8 +33,16 @@ const fillOf = (id: string, at: number): string => {
   return pattern === 'none' ? 'none' : pattern === 'solid' ? 'currentColor' : `url(#${id}-${pattern})`;
 };
 
-function Bar({ name, parts }: { name: string; parts: readonly Part[] }) {
-  const id = useId();
+/** A bar as long as the whole, cut into its parts, each in the pattern of its place; `id` names the patterns. */
+export function Strip({
+  id,
+  name,
+  parts,
+}: {
+  readonly id: string;
+  readonly name: string;
+  readonly parts: readonly Part[];
+}) {
   let from = 0;
   const drawn = parts.map((part, at) => {
     const x = from * WIDE;
@@ -42,36 +50,50 @@ function Bar({ name, parts }: { name: string; parts: readonly Part[] }) {
     return { ...part, x, width: part.share * WIDE, fill: fillOf(id, at) };
   });
   return (
+    <svg
+      viewBox={`0 0 ${WIDE} ${HIGH}`}
+      preserveAspectRatio="none"
+      role="img"
+      aria-label={`${name}: ${parts.map((part) => `${part.name} ${part.percent}`).join(', ')}`}
+    >
+      <Patterns id={id} />
+      {drawn.map((part) => (
+        <rect
+          key={part.name}
+          x={part.x}
+          y="1"
+          width={part.width}
+          height={HIGH - 2}
+          fill={part.fill}
+          class="part"
+        />
+      ))}
+    </svg>
+  );
+}
+
+/** The pattern of a part, as in the strip with this `id`. */
+export function Swatch({ id, at }: { readonly id: string; readonly at: number }) {
+  return (
+    <svg class="swatch" viewBox="0 0 26 18" aria-hidden="true">
+      <rect x="1" y="1" width="24" height="16" fill={fillOf(id, at)} class="part" />
+    </svg>
+  );
+}
+
+function Bar({ name, parts }: { name: string; parts: readonly Part[] }) {
+  const id = useId();
+  return (
     <figure class="share-bar">
       <figcaption>{name}</figcaption>
-      <svg
-        viewBox={`0 0 ${WIDE} ${HIGH}`}
-        preserveAspectRatio="none"
-        role="img"
-        aria-label={`${name}: ${parts.map((part) => `${part.name} ${part.percent}`).join(', ')}`}
-      >
-        <Patterns id={id} />
-        {drawn.map((part) => (
-          <rect
-            key={part.name}
-            x={part.x}
-            y="1"
-            width={part.width}
-            height={HIGH - 2}
-            fill={part.fill}
-            class="part"
-          />
-        ))}
-      </svg>
+      <Strip id={id} name={name} parts={parts} />
       <table>
         <caption class="unseen">{name}, share of what is neat</caption>
         <tbody>
-          {drawn.map((part) => (
+          {parts.map((part, at) => (
             <tr key={part.name}>
               <td class="swatch">
-                <svg viewBox="0 0 26 18" aria-hidden="true">
-                  <rect x="1" y="1" width="24" height="16" fill={part.fill} class="part" />
-                </svg>
+                <Swatch id={id} at={at} />
               </td>
               <th scope="row">{part.name}</th>
               <td class="mass">{part.percent}</td>

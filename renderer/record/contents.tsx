@@ -1,5 +1,7 @@
 import { useSignal } from '@preact/signals';
+import { useId } from 'preact/hooks';
 import type { RecordView } from '../../electron/host/table.ts';
+import { Strip, Swatch } from '../formula/picture.tsx';
 import { HowGot, Opens } from '../parts/opens.tsx';
 import { MarkShape, markWord } from '../parts/shapes.tsx';
 import { lotCode, whereWent } from '../state/over-all.ts';
@@ -51,12 +53,18 @@ function Lines({ record }: { record: RecordView }) {
   );
 }
 
-function Part({ part, id }: { part: RecordView['composition'][number]; id: string }) {
+type PartView = RecordView['composition'][number];
+
+function Part({ part, at, bar }: { part: PartView; at: number; bar: string }) {
+  const id = `part-${at}`;
   const open = useSignal(false);
   return (
     <tbody>
       <tr class={open.value ? 'opened' : ''}>
-        <th scope="row">{part.material}</th>
+        <th scope="row">
+          <Swatch id={bar} at={at} />
+          {part.material}
+        </th>
         <td class="soft">{part.kind}</td>
         <td class="mass">
           <b>
@@ -74,28 +82,37 @@ function Part({ part, id }: { part: RecordView['composition'][number]; id: strin
 }
 
 function Composition({ record }: { record: RecordView }) {
+  const bar = useId();
+  const parts = record.composition.map(({ material, percent, u, fraction }) => ({
+    name: material,
+    percent: `${percent} ${u}`,
+    share: Number(fraction),
+  }));
   return (
-    <table>
-      <caption>Composition</caption>
-      <thead>
-        <tr>
-          <th scope="col">Material</th>
-          <th scope="col">Kind</th>
-          <th scope="col" class="mass">
-            As made
-          </th>
-          <th scope="col" class="mass">
-            U (k = 2)
-          </th>
-          <th scope="col" class="mass">
-            Target
-          </th>
-        </tr>
-      </thead>
-      {record.composition.map((part, at) => (
-        <Part key={part.material} part={part} id={`part-${at}`} />
-      ))}
-    </table>
+    <div class="share-bar composition">
+      {record.total !== null && <Strip id={bar} name="Composition as made" parts={parts} />}
+      <table>
+        <caption>Composition</caption>
+        <thead>
+          <tr>
+            <th scope="col">Material</th>
+            <th scope="col">Kind</th>
+            <th scope="col" class="mass">
+              As made
+            </th>
+            <th scope="col" class="mass">
+              U (k = 2)
+            </th>
+            <th scope="col" class="mass">
+              Target
+            </th>
+          </tr>
+        </thead>
+        {record.composition.map((part, at) => (
+          <Part key={part.material} part={part} at={at} bar={bar} />
+        ))}
+      </table>
+    </div>
   );
 }
 

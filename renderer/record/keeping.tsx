@@ -1,7 +1,10 @@
+import { useEffect } from 'preact/hooks';
 import { InPlace } from '../parts/in-place.tsx';
 import { Press } from '../parts/press.tsx';
 import {
   backUp,
+  countText,
+  fetchWaiting,
   forgetRestore,
   keeping,
   keepTrouble,
@@ -13,6 +16,8 @@ import {
 
 /** A checked copy of everything, and the way back to one. */
 export function KeptSafe() {
+  useEffect(() => void fetchWaiting(), []);
+  const waits = restoreWaits.value;
   const wrong = keepTrouble.value?.of === 'restore';
   return (
     <section aria-labelledby="kept-safe">
@@ -60,8 +65,9 @@ export function KeptSafe() {
           <p key={text}>{text}</p>
         ))}
       </div>
-      {restoreWaits.value && (
+      {waits !== null && (
         <div class="row">
+          <span>A restore is waiting for the next start: {countText(waits)}.</span>
           <Press slim onPress={() => void forgetRestore()}>
             Restore nothing
           </Press>

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { RecordView } from '../../electron/host/table.ts';
 import { HowGot, Opens } from '../parts/opens.tsx';
+import { StrengthScale } from './strength-scale.tsx';
 
 /** What is computed from densities and not measured, marked as such. */
 export function Estimates({ record: { estimates } }: { record: RecordView }) {
@@ -61,6 +62,7 @@ export function Made({ record }: { record: RecordView }) {
           <dd>{record.cost}</dd>
         </div>
       </dl>
+      <StrengthScale scale={record.strength.scale} />
       <div id="strength-got">{open.value && <HowGot lines={record.strength.workings} />}</div>
       {record.closureText !== null && <p class="soft">Closure: {record.closureText}</p>}
     </section>

@@ -1,6 +1,7 @@
 import { found } from '../state/finding.ts';
 import { KeptSafe } from './keeping.tsx';
 import { WhereWent } from './recall.tsx';
+import { Signing } from './signing.tsx';
 import { StrengthOverTime } from './strengths.tsx';
 
 /** What is asked of all records together; shown while none is open. */
@@ -11,6 +12,7 @@ export function OverAll() {
       {all > 0 && <p class="soft">Open a record from the list.</p>}
       <WhereWent />
       <StrengthOverTime />
+      <Signing />
       <KeptSafe />
     </div>
   );

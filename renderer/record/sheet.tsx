@@ -48,7 +48,13 @@ export function Outcome({ record }: { record: RecordView }) {
 
 /** How the balance stood when the batch was begun. */
 function BalanceChecked({ record: { check, serial } }: { record: RecordView }) {
-  if (check === null) return null;
+  if (check === null)
+    return (
+      <p class="checked-by none">
+        {serial !== null && `Balance serial number ${serial}. `}
+        The balance was not checked, or not by this program.
+      </p>
+    );
   return (
     <p class={`checked-by ${check.overdue ? 'overdue' : ''} ${check.verdict}`}>
       {serial !== null && `Balance serial number ${serial}. `}

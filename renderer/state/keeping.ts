@@ -12,15 +12,15 @@ export const keepTrouble = signal<{ readonly of: 'backup' | 'restore'; readonly 
 );
 /** The file that a restore is to be taken from. */
 export const restoreFrom = signal('');
-/** A restore waits for the next start. */
-export const restoreWaits = signal(false);
+/** What a restore that waits for the next start holds; null where none waits. */
+export const restoreWaits = signal<Counts | null>(null);
 /** Something is being written or checked. */
 export const keeping = signal(false);
 
 const practiceText = ({ learners, attempts }: Counts): string =>
   `${learners} ${learners === 1 ? 'learner' : 'learners'}, ${attempts} ${attempts === 1 ? 'lesson' : 'lessons'} done`;
 
-const countText = ({ batches, events, lots }: Counts): string =>
+export const countText = ({ batches, events, lots }: Counts): string =>
   `${batches} batches, ${events} events, ${lots} lots`;
 
 async function doing(work: () => Promise<void>): Promise<void> {
@@ -69,8 +69,8 @@ export const restore = (): Promise<void> =>
       keepTrouble.value = { of: 'restore', trouble: reply.trouble };
       return;
     }
-    restoreWaits.value = true;
     const { counts, practice } = reply.value;
+    restoreWaits.value = counts;
     kept.value = [
       `Checked, ${countText(counts)}. It takes the place of the present database at the next start; that one is set aside, not lost.`,
       practice === null
@@ -78,6 +78,13 @@ export const restore = (): Promise<void> =>
         : `Practice lies beside it, checked, ${practiceText(practice)}: it comes back with it.`,
     ];
   });
+
+/** Asks whether a restore waits, as it does still where the window was opened anew. */
+export async function fetchWaiting(): Promise<void> {
+  const reply = await askReply('store.restore-waits', {});
+  if (reply.ok) restoreWaits.value = reply.value.counts;
+  else keepTrouble.value = { of: 'restore', trouble: reply.trouble };
+}
 
 /** Takes back a restore that waits. */
 export const forgetRestore = (): Promise<void> =>
@@ -87,6 +94,6 @@ export const forgetRestore = (): Promise<void> =>
       keepTrouble.value = { of: 'restore', trouble: reply.trouble };
       return;
     }
-    restoreWaits.value = false;
+    restoreWaits.value = null;
     kept.value = ['Nothing is restored at the next start.'];
   });

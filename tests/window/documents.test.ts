@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { checkFolder } from '../../electron/host/documents/check.ts';
+import { checkFolder, checkRecord } from '../../electron/host/documents/check.ts';
 import { openStore } from '../../electron/host/store/store.ts';
 import { fillStore } from '../unit/store/given.ts';
 import { accessTroubles, leastWriting } from './access.ts';
@@ -110,6 +110,34 @@ describe('records in the window', () => {
     expect(await main().locator('.verified.failed').count()).toBe(0);
   });
 
+  it('are signed once that is ticked, by a key that is shown; strength lies on a scale, the balance is told as unchecked', async () => {
+    await begin('loopback');
+    const signature = main().getByRole('region', { name: 'Signature' });
+    await signature.getByText(/^This machine has no key to sign with yet/).waitFor();
+    await signature.getByLabel('Sign records that are handed over').check();
+    const key = await signature.getByLabel('Public key, Ed25519').inputValue();
+    expect(Buffer.from(key, 'base64')).toHaveLength(32);
+    await signature.getByText(/^This machine has a key to sign with/).waitFor();
+    expect(await accessTroubles(open.page)).toEqual([]);
+    await search().fill('C50');
+    await search().press('Enter');
+    const record = JSON.parse((await handed('JSON')).bytes.toString('utf8'));
+    expect(record.signature.publicKey).toBe(key);
+    expect(checkRecord(record)).toMatchObject({ ok: true, signed: true });
+    await main().getByText('The balance was not checked, or not by this program.').waitFor();
+    const scale = main().getByRole('img', { name: /^Strength on a scale: as made 10\.960 % ± / });
+    expect(await scale.getAttribute('aria-label')).toMatch(/window [\d.]+ % to [\d.]+ %; .*its window/);
+    await main()
+      .getByRole('img', { name: /^Composition as made: .* % ± / })
+      .waitFor();
+    await main()
+      .getByRole('table', { name: 'Lines' })
+      .getByText(/%, .* drops$/)
+      .first()
+      .waitFor();
+    expect(await accessTroubles(open.page)).toEqual([]);
+  });
+
   it('are written on the desktop where its dialog says, or not at all', async () => {
     await begin('stand-in');
     await search().fill('C50');
@@ -186,6 +214,16 @@ describe('records in the window', () => {
     await main()
       .getByText(/at the next start; that one is set aside/)
       .waitFor();
+    await open.page.reload();
+    await main()
+      .getByText(/^A restore is waiting for the next start: 2 batches/)
+      .waitFor();
+    await press('Restore nothing');
+    await main().getByText('Nothing is restored at the next start.').waitFor();
+    expect(await main().getByText('A restore is waiting').count()).toBe(0);
+    await main().getByLabel('Restore from the file').fill(file);
+    await press('Check and restore');
+    await main().getByText('A restore is waiting').waitFor();
     expect(await open.close()).toBe(0);
     await begin('loopback');
     await search().fill('amended');

@@ -23,6 +23,9 @@ export interface SigningKey {
 
 const keyPath = (folder: string): string => join(folder, KEY_FILE);
 
+/** Whether a key to sign with lies in the folder of the database, sound or not. */
+export const hasSigningKey = (folder: string): boolean => existsSync(keyPath(folder));
+
 const rawPublic = (key: KeyObject): string => {
   const { x } = createPublicKey(key).export({ format: 'jwk' });
   return Buffer.from(x ?? '', 'base64url').toString('base64');

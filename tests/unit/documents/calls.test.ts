@@ -140,14 +140,13 @@ describe('the calls for documents', () => {
     expect(await call('records.document-save', { batch: 'whole', kind, decimal: 'comma' })).toEqual({
       unshown: [],
       path: at(`chosen-${name}`),
-      unshown: [],
     });
     expect(readFileSync(at(`chosen-${name}`)).toString('base64')).toBe(file.base64);
     expect(asked).toEqual([name]);
   });
 
   it('sign once that is chosen', async () => {
-    expect(await call('signing.state', {})).toEqual({ on: false, publicKey: null });
+    expect(await call('signing.state', {})).toEqual({ made: false, on: false, publicKey: null });
     expect(existsSync(at('pourwright.key.pem'))).toBe(false);
     const { publicKey } = await call('signing.set', { on: true });
     const file = await call('records.document', { batch: 'whole', kind: 'json' });
@@ -158,7 +157,7 @@ describe('the calls for documents', () => {
     const folderFile = await call('records.document', { batch: 'whole', kind: 'folder' });
     expect(checkFolder(Buffer.from(folderFile.base64, 'base64'))).toMatchObject({ ok: true, signed: true });
     await call('signing.set', { on: false });
-    expect(await call('signing.state', {})).toEqual({ on: false, publicKey: null });
+    expect(await call('signing.state', {})).toEqual({ made: true, on: false, publicKey: null });
   });
 });
 
@@ -176,8 +175,11 @@ describe('the calls for the database', () => {
     const beside = await call('store.backup', {});
     expect(beside.path).toContain(join('backups', 'pourwright-'));
     expect(checkFile(beside.path ?? '').batches).toBe(2);
+    expect(await call('store.restore-waits', {})).toEqual({ counts: null });
     await call('store.restore', { path: at('given.sqlite') });
+    expect((await call('store.restore-waits', {})).counts).toMatchObject({ batches: 2 });
     await call('store.restore-forget', {});
+    expect(await call('store.restore-waits', {})).toEqual({ counts: null });
     expect(existsSync(at('pourwright.to-restore.sqlite'))).toBe(false);
     expect(await refused('store.restore', { path: at('none') })).toContain('no such file');
     expect(await refused('records.document-save', { batch: 'whole', kind: 'csv' })).toContain(
