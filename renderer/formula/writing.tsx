@@ -185,13 +185,7 @@ function Foot({ now }: { now: Written }) {
         value={now.why}
         onInput={(why) => write({ why })}
       />
-      <InPlace id="told-writing" trouble={saveTrouble.value} />
-      {elsewhere && first !== undefined && (
-        <p class="in-place wide" role="status">
-          Not saved yet: what is wrong stands at its field. Nothing typed is lost.
-        </p>
-      )}
-      <div class="row">
+      <div class="row writing-foot">
         <button type="submit" class="press primary" disabled={saving.value}>
           Save
         </button>
@@ -204,6 +198,12 @@ function Foot({ now }: { now: Written }) {
           </>
         )}
       </div>
+      <InPlace id="told-writing" trouble={saveTrouble.value} />
+      {elsewhere && first !== undefined && (
+        <p class="in-place wide" role="status">
+          Not saved yet: what is wrong stands at its field. Nothing typed is lost.
+        </p>
+      )}
     </>
   );
 }
