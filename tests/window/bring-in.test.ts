@@ -4,15 +4,15 @@ import { join, resolve } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { accessTroubles, leastWriting } from './access.ts';
-import { type OpenWindow, openWindow } from './open.ts';
+import { type LoopbackWindow, openLoopback } from './open.ts';
 
 const SHEETS = resolve(import.meta.dirname, '../../fixtures/spreadsheets');
 let data: string;
-let open: OpenWindow;
+let open: LoopbackWindow;
 let page: Page;
 
 async function start(): Promise<void> {
-  open = await openWindow('loopback', { data, demo: false });
+  open = await openLoopback({ data, demo: false });
   page = open.page;
   page.setDefaultTimeout(15_000);
 }
@@ -86,8 +86,7 @@ describe('a list that is brought in', () => {
   });
 
   it('keeps all of it over a restart', async () => {
-    expect(await open.close()).toBe(0);
-    await start();
+    expect(await open.again()).toBe(0);
     await goTo('');
     await shelved('Larch oil').waitFor();
     await shelved('Lärchenharz').waitFor();

@@ -4,14 +4,14 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { accessTroubles, leastWriting } from './access.ts';
-import { type OpenWindow, openWindow } from './open.ts';
+import { type LoopbackWindow, openLoopback } from './open.ts';
 
 let data: string;
-let open: OpenWindow;
+let open: LoopbackWindow;
 let page: Page;
 
 async function start(): Promise<void> {
-  open = await openWindow('loopback', { data, demo: false });
+  open = await openLoopback({ data, demo: false });
   page = open.page;
   page.setDefaultTimeout(15_000);
 }
@@ -75,8 +75,7 @@ describe('the demo workshop', () => {
     await line.getByText('everything on these shelves is invented').waitFor();
     await line.getByRole('button', { name: 'Start empty next time' }).click();
     await line.getByRole('button', { name: 'Stay with the demo' }).waitFor();
-    expect(await open.close()).toBe(0);
-    await start();
+    expect(await open.again()).toBe(0);
     await ways().waitFor();
     await tab('Records');
     await page.getByText('No batch has been poured yet.').waitFor();

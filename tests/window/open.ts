@@ -87,23 +87,42 @@ export async function startProgram(
   return { child, address };
 }
 
-async function openLoopback(place: Place): Promise<OpenWindow> {
-  const { child, address } = await startProgram(place);
+/** A window in a browser, which can stay open while its program starts anew. */
+export interface LoopbackWindow extends OpenWindow {
+  /** Ends the program as a person does and starts it again, at the same place or another: the exit code of the first. */
+  again(at?: Place): Promise<number>;
+}
+
+/** Starts the program and opens its window in a browser. */
+export async function openLoopback(place: Place): Promise<LoopbackWindow> {
+  let { child, address } = await startProgram(place);
   const browser = await launchBrowser().catch((cause: unknown) => {
     child.kill('SIGTERM');
     throw cause;
   });
   const page = await browser.newPage({ viewport: { width: 1280, height: 860 } });
   await page.goto(address);
+  const end = (): Promise<number> => {
+    child.kill('SIGTERM');
+    return codeOf(child);
+  };
   return {
     page,
-    pid: child.pid ?? 0,
+    get pid() {
+      return child.pid ?? 0;
+    },
     told: [],
     saveTo: () => undefined,
+    again: async (at = place) => {
+      await page.goto('about:blank');
+      const code = await end();
+      ({ child, address } = await startProgram(at));
+      await page.goto(address);
+      return code;
+    },
     close: async () => {
       await browser.close();
-      child.kill('SIGTERM');
-      return codeOf(child);
+      return end();
     },
   };
 }
