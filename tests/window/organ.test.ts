@@ -223,14 +223,25 @@ describe('the stock of a lot', () => {
 
   it('is put right by weighing the bottle: the reading at rest is taken, less the empty bottle', async () => {
     await tab('Balance');
-    await main().getByLabel('Simulated', { exact: false }).first().check();
-    await press('Use this balance');
-    await press('Vessel on');
+    const vesselOn = main().getByRole('button', { name: 'Vessel on' });
+    // The balance of the last start is told a moment after the screen: what is chosen before that does not stay.
+    await expect
+      .poll(
+        async () => {
+          if (await vesselOn.isVisible()) return true;
+          await main().getByLabel('Simulated', { exact: false }).first().check();
+          await press('Use this balance');
+          return false;
+        },
+        { timeout: 12_000, interval: 1000 },
+      )
+      .toBe(true);
+    await vesselOn.click();
     await main().getByText('settled', { exact: true }).waitFor();
     await lot('VE-06');
     await press('Weigh the bottle');
     const take = main().getByRole('button', { name: 'Take this reading' });
-    await expect.poll(() => take.isEnabled()).toBe(true);
+    await expect.poll(() => take.isEnabled(), { timeout: 10_000 }).toBe(true);
     await take.click();
     const gross = Number(await main().getByLabel('Bottle with its content, g').inputValue());
     expect(gross).toBeGreaterThan(14);
@@ -261,7 +272,7 @@ describe('what runs out and what expires', () => {
     await press('It is finished');
     await press('It is on the shelf after all');
     await press('It is finished');
-    await expect.poll(async () => Number(await counted.textContent())).toBe(before - 1);
+    await expect.poll(async () => Number(await counted.textContent()), { timeout: 10_000 }).toBe(before - 1);
     await leaf('Shelves');
     await find().fill('SO-12');
     await found('0 materials, 0 lots');
