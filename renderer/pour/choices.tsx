@@ -66,7 +66,7 @@ export function Choices() {
   const always = choices.value.filter((one) => ALWAYS.includes(one.kind));
   const further = choices.value.filter((one) => !ALWAYS.includes(one.kind));
   return (
-    <section class="ways" aria-label="How to go on">
+    <section class="onward" aria-label="How to go on">
       <div class="choices">
         {always.map((choice) => (
           <Card key={choice.kind} choice={choice} first={primary.value?.choice === choice.kind} />
