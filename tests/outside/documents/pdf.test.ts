@@ -97,12 +97,12 @@ describe('the PDF of a record', () => {
     for (const row of rows) expect(row).toMatch(/ yes yes yes /);
   });
 
-  it.each(['record', 'sheet'])('carries a code that a scanner reads: %s', (name) => {
+  it.for(['record', 'sheet'])('carries a code that a scanner reads: %s', (name, context) => {
     const drawn = tool('pdftoppm', '-r', '150', '-png', '-singlefile', `${name}.pdf`, name);
-    if (drawn === null) return;
+    if (drawn === null) context.skip();
     const read = tool('zbarimg', '--quiet', '--raw', `${name}.png`);
-    if (read === null) return;
-    expect(read.trim()).toBe(codeText({ batch: wideRecord.batch.id, hash: wideRecord.head.hash }));
+    if (read === null) context.skip();
+    expect(read?.trim()).toBe(codeText({ batch: wideRecord.batch.id, hash: wideRecord.head.hash }));
   });
 
   it('is the same bytes for the same record', async () => {
