@@ -55,6 +55,8 @@ describe('the first start', () => {
 
   it('leads to the demo with the simulated balance, ready to pour, by the keyboard alone', async () => {
     await tab('Organ');
+    // The leaf takes the focus once its screen has come.
+    await page.getByRole('main', { name: 'Organ' }).and(page.locator(':focus')).waitFor();
     await page.getByRole('button', { name: 'Try the demo workshop' }).focus();
     await page.keyboard.press('Enter');
     await page.getByRole('radio', { name: /Hedge bank, trial 4/ }).check();
