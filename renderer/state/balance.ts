@@ -15,11 +15,15 @@ export const choosing = signal(false);
 /** How the looking for a balance stands; null until the host has told. */
 export const finding = signal<FindingView | null>(null);
 
+/** Choices that the host took, and turns to another bench: what was asked before one of them is out of date after it. */
+let turns = 0;
+
 /** While it listens, the host is asked this often how far it is, in ms. */
 const LOOK_EVERY = 250;
 
 /** Nothing of another bench's balance stays in sight. */
 export function forgetBalance(): void {
+  turns++;
   chosen.value = null;
   finding.value = null;
   scales.value = null;
@@ -37,15 +41,23 @@ export async function fetchScales(): Promise<void> {
   scalesTrouble.value = reply.ok ? null : reply.trouble;
 }
 
-/** Ports, shapes, the remembered choice, and a looking that is under way. */
+/**
+ * Ports, shapes, the remembered choice, and a looking that is under way. The system may take long to list its ports:
+ * the choice is shown without them, and one that was made meanwhile is not put back to the one before it.
+ */
 export async function fetchBalances(): Promise<void> {
-  const [known, kept, looking] = await Promise.all([
-    ask('balance.shapes', {}),
-    ask('balance.chosen', {}),
-    ask('balance.finding', {}),
-    fetchPorts(),
-  ]);
+  await Promise.all([fetchPorts(), fetchShapes(), fetchChosen()]);
+}
+
+async function fetchShapes(): Promise<void> {
+  const known = await ask('balance.shapes', {});
   if (known !== null) shapes.value = known;
+}
+
+async function fetchChosen(): Promise<void> {
+  const before = turns;
+  const [kept, looking] = await Promise.all([ask('balance.chosen', {}), ask('balance.finding', {})]);
+  if (before !== turns) return;
   chosen.value = kept;
   await follow(looking);
 }
@@ -53,11 +65,10 @@ export async function fetchBalances(): Promise<void> {
 export async function choose(choice: BalanceChoice): Promise<void> {
   choosing.value = true;
   const told = await ask('balance.choose', choice);
-  if (told !== null)
-    [chosen.value, finding.value] = await Promise.all([
-      ask('balance.chosen', {}),
-      ask('balance.finding', {}),
-    ]);
+  if (told !== null) {
+    turns++;
+    await fetchChosen();
+  }
   choosing.value = false;
 }
 

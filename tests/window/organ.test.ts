@@ -223,20 +223,9 @@ describe('the stock of a lot', () => {
 
   it('is put right by weighing the bottle: the reading at rest is taken, less the empty bottle', async () => {
     await tab('Balance');
-    const vesselOn = main().getByRole('button', { name: 'Vessel on' });
-    // The balance of the last start is told a moment after the screen: what is chosen before that does not stay.
-    await expect
-      .poll(
-        async () => {
-          if (await vesselOn.isVisible()) return true;
-          await main().getByLabel('Simulated', { exact: false }).first().check();
-          await press('Use this balance');
-          return false;
-        },
-        { timeout: 12_000, interval: 1000 },
-      )
-      .toBe(true);
-    await vesselOn.click();
+    await main().getByLabel('Simulated', { exact: false }).first().check();
+    await press('Use this balance');
+    await press('Vessel on');
     await main().getByText('settled', { exact: true }).waitFor();
     await lot('VE-06');
     await press('Weigh the bottle');
