@@ -36,6 +36,12 @@ const STRENGTHS: readonly DecimalText[] = ['0.5', '0.2', '0.1', '0.05', '0.02', 
 /** Readabilities of balances finer than the one on the bench, g. */
 const FINER: readonly DecimalText[] = ['0.01', '0.001', '0.0001', '0.00001'];
 
+/**
+ * A dilution to make first has at most this share of the strength of the bottle it is made from, and of the one that
+ * is poured now: nobody makes 50 % out of 49 %, nor for a pour hardly larger (chosen, no source).
+ */
+export const WEAKER_BY = new Decimal('0.8');
+
 /** A dilution is made with so much more than the batch takes (chosen, no source). */
 const SPARE = new Decimal('1.2');
 
@@ -125,7 +131,7 @@ function dilutionPlan(
     .div(strength)
     .times(SPARE);
   const sources = bottlesOf(line, place)
-    .filter((lot) => strengthOf(lot, line).gt(strength))
+    .filter((lot) => strengthOf(lot, line).times(WEAKER_BY).gte(strength))
     .map((lot) => ({
       lot,
       batch: handy(Decimal.max(needed, least.times(strengthOf(lot, line)).div(strength))),
@@ -171,9 +177,12 @@ function newDilutions(
   least: Decimal,
   place: Workplace,
 ): Remedy[] {
+  const current = place.lots.find((lot) => lot.code === now.lot);
+  if (current === undefined) return [];
   /* Of a dilution no stronger than the line itself nothing but more of the same would be poured. */
   const share = decimal(line.fraction ?? '0').times(decimal(formula.tolerance).plus(1));
-  for (const strength of STRENGTHS.filter((one) => share.lt(one))) {
+  const weakerThan = strengthOf(current, line).times(WEAKER_BY);
+  for (const strength of STRENGTHS.filter((one) => share.lt(one) && weakerThan.gte(one))) {
     const dilution = dilutionPlan(formula, line, strength, least, place);
     if (dilution === null) continue;
     const changed = withLot(formula, line.id, dilution.lot.code);

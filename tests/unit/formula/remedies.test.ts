@@ -98,6 +98,16 @@ describe('ways to weigh a line surely', () => {
     expect(first).toMatchObject({ kind: 'dilution', strength: '0.5' });
   });
 
+  it('offer no dilution to make first that is as strong as the bottle poured now, or nearly', () => {
+    const lots = [dilution('rose', '0.49', 'ethanol', { drop: '0.045' }), neat('rose'), ABSOLUTE];
+    const two = formula('20', ['rose 0.049 ROSE-0.49', 'ethanol qs ETA']);
+    const made = plan(two, materialsOf(lots), lots, JEWELLERY);
+    expect(step(made, 'l1')).toMatchObject({ target: '2', sureness: 'sure', dropTooLarge: true });
+    const found = remedies(two, 'l1', place(lots)).find((one) => one.kind === 'dilution');
+    expect(found).toMatchObject({ strength: '0.2' });
+    expect(Number(found?.target)).toBeGreaterThan(4);
+  });
+
   it('do not promise a larger batch or dilution where the calibration alone is too uncertain', () => {
     const rough = { ...JEWELLERY, c: '0.02' };
     const found = remedies(tiny, 'l1', place([neat('rose'), dilution('rose', '0.01'), ABSOLUTE], rough));
