@@ -51,13 +51,15 @@ interface PlanFlags {
   readonly byStock?: boolean;
   readonly smallestSure?: boolean;
   readonly explain?: boolean;
+  readonly database?: string;
+  readonly bench?: string;
 }
 
 function addPlan(program: Command, talk: Talk, run: Run): void {
   program
     .command('plan')
     .description(
-      'write the plan of a formula as JSON, by the usual limits of a balance: what its care has measured counts in the window',
+      'write the plan of a formula as JSON, for the balance of a workshop, or by the usual limits of a balance',
     )
     .requiredOption('--formula <file>', 'formula file')
     .addOption(
@@ -72,10 +74,16 @@ function addPlan(program: Command, talk: Talk, run: Run): void {
     .addOption(new Option('--by-stock', 'what the lot that runs out first allows').conflicts('smallestSure'))
     .option('--smallest-sure', 'the smallest batch in which every line is surely weighed')
     .option('--explain', 'add the workings of every step, and remedies')
+    .option('--database <dir>', 'folder of a workshop: what its balance is known and measured to be counts')
+    .option(
+      '--bench <number>',
+      'of that workshop, the bench whose balance it is; the first where none is named',
+    )
     .action((flags: PlanFlags) =>
       run(async () => {
+        const { explain = false, database = null, bench = null } = flags;
         const { planCommand, planSize } = await import('./plan.ts');
-        return planCommand(flags.formula, { size: planSize(flags), explain: flags.explain === true }, talk);
+        return planCommand(flags.formula, { size: planSize(flags), explain, database, bench }, talk);
       }),
     );
 }

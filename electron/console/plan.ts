@@ -1,6 +1,6 @@
 import { type FormulaInFile, readFormulaFile, readMass } from '../../core/formula/file.ts';
 import { FormulaTrouble } from '../../core/formula/trouble.ts';
-import type { Step } from '../../core/formula/types.ts';
+import type { BalanceLimits, Step } from '../../core/formula/types.ts';
 import { Decimal, decimal, isDecimalText } from '../../core/quantity/decimal.ts';
 import { limitsFor } from '../host/limits.ts';
 import { type Drawn, draw, type PlanningPlace, remediesOf } from '../host/planning.ts';
@@ -61,16 +61,51 @@ export interface PlanAsk {
   readonly size: NonNullable<Draft['size']> | null;
   /** Add the workings of every step and the remedies of those not well weighed. */
   readonly explain: boolean;
+  /** Folder of the workshop whose balance it is planned for, and the bench; null for the usual limits, and the first. */
+  readonly database: string | null;
+  readonly bench: string | null;
+}
+
+/** The balance that a plan is made for. */
+export interface PlanBalance {
+  /** What it is, and whence it is known, in words. */
+  readonly words: string;
+  readonly limits: BalanceLimits;
+  /** Where each limit comes from, in words. */
+  readonly from: Readonly<Record<keyof BalanceLimits, string>>;
+}
+
+const TAKEN = 'common practice, no source';
+
+/** What is taken where no workshop says which balance it is. */
+const usualBalance = (): PlanBalance => ({
+  words: 'a jewellery balance with the usual limits, as no workshop is named with --database',
+  limits: limitsFor(null),
+  from: { d: TAKEN, s: 'the floor 0.41 d', c: TAKEN, capacity: TAKEN },
+});
+
+async function balanceFor({ database, bench }: PlanAsk): Promise<PlanBalance> {
+  if (database !== null) {
+    const { workshopBalance } = await import('./plan-balance.ts');
+    return workshopBalance(database, bench);
+  }
+  if (bench === null) return usualBalance();
+  throw new WrongInput(
+    'A bench belongs to a workshop, and none is named.',
+    '--bench',
+    'Name the folder of its database with --database.',
+  );
 }
 
 /**
- * Writes the plan of a formula file as one line of JSON, for a balance of 0.01 g. Masses in g.
+ * Writes the plan of a formula file as one line of JSON, with the limits of the balance it is for. Masses in g.
  * @returns 0
- * @throws WrongInput, FormulaTrouble
+ * @throws WrongInput, FormulaTrouble, StoreTrouble
  */
-export function planCommand(file: string, ask: PlanAsk, talk: Talk): number {
+export async function planCommand(file: string, ask: PlanAsk, talk: Talk): Promise<number> {
   const { formula, materials, lots, words } = formulaFrom(file, null);
-  const limits = limitsFor(null);
+  const balance = await balanceFor(ask);
+  const { limits } = balance;
   const place: PlanningPlace = {
     workshop: { materials, lots, formulas: [formula] },
     limits,
@@ -84,13 +119,21 @@ export function planCommand(file: string, ask: PlanAsk, talk: Talk): number {
     ...(words.length === 0 ? {} : { notes: words }),
     tolerance: drawn.plan.tolerance,
     readability_g: limits.d,
+    balance: balanceJson(balance),
     steps: drawn.plan.steps.map((step) => ({
       ...stepJson(step),
       ...(ask.explain ? explained(step, drawn, place) : {}),
     })),
     warnings: drawn.plan.warnings.map(({ line, what, text }) => ({ line, what, text })),
   });
+  const { d, s, capacity } = limits;
+  talk.say(`Planned with d = ${d} g, s = ${s} g, capacity ${capacity} g, for ${balance.words}.`);
   return 0;
+}
+
+function balanceJson({ words, limits, from }: PlanBalance) {
+  const { d, s, c, capacity } = limits;
+  return { is: words, d_g: d, s_g: s, c, capacity_g: capacity, from };
 }
 
 function explained(step: Step, drawn: Drawn, place: PlanningPlace) {

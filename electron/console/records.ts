@@ -15,7 +15,7 @@ import type { AmendFlags, DocumentFlags, FindFlags } from './records-commands.ts
 import type { Talk } from './talk.ts';
 
 /** Does something with a database that is there, and closes it. @throws StoreTrouble when there is none */
-async function withStore<T>(folder: string, act: (store: Store) => T | Promise<T>): Promise<T> {
+export async function withStore<T>(folder: string, act: (store: Store) => T | Promise<T>): Promise<T> {
   if (!existsSync(folder))
     throw new StoreTrouble('There is no such folder.', folder, 'Check its name and the folder you are in.');
   const had = existsSync(join(folder, FILE_NAME));

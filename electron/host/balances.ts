@@ -37,6 +37,17 @@ const placed = ({ vendorId, productId, serialNumber, ...scale }: ScaleInfo) => (
   serialNumber,
 });
 
+/** The choice remembered under a setting; null when none was made or what is stored is no choice any more. */
+export function rememberedChoice(
+  workshop: Pick<WorkshopStore, 'setting'>,
+  setting: string,
+): BalanceChoice | null {
+  const text = workshop.setting(setting);
+  if (text === null) return null;
+  const parsed = BalanceChoice.safeParse(JSON.parse(text));
+  return parsed.success ? parsed.data : null;
+}
+
 /** The balance of the bench: chosen by the person or found by listening, remembered, and taken up again at the next start. */
 export class Balances {
   readonly #bench: Bench;
@@ -74,12 +85,9 @@ export class Balances {
     });
   }
 
-  /** The remembered choice; null when none was made or what is stored is no choice any more. */
+  /** The remembered choice. */
   chosen(): BalanceChoice | null {
-    const text = this.#workshop.setting(this.#setting);
-    if (text === null) return null;
-    const parsed = BalanceChoice.safeParse(JSON.parse(text));
-    return parsed.success ? parsed.data : null;
+    return rememberedChoice(this.#workshop, this.#setting);
   }
 
   /** @throws LinkTrouble when shape or line settings are not known */

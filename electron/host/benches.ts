@@ -21,6 +21,12 @@ export interface Place {
 
 /** Where the balance of a bench is remembered; the first keeps the name it had when there was only one. */
 export const balanceSetting = (id: string): string => (id === FIRST ? 'balance' : `balance of bench ${id}`);
+/** Ids of the benches of a workshop, in their order. */
+export function benchIds(workshop: Pick<WorkshopStore, 'setting'>): readonly string[] {
+  const text = workshop.setting(SETTING);
+  return text === null ? [FIRST] : Ids.parse(JSON.parse(text));
+}
+
 const batchSetting = (id: string): string => `batch of bench ${id}`;
 
 /** The benches of this machine: each its own balance and its own batch, all in one record. */
@@ -33,8 +39,7 @@ export class Benches {
   constructor(workshop: WorkshopStore, make: (id: string) => Omit<Place, 'id'>) {
     this.#workshop = workshop;
     this.#make = make;
-    const text = workshop.setting(SETTING);
-    for (const id of text === null ? [FIRST] : Ids.parse(JSON.parse(text))) this.#open(id);
+    for (const id of benchIds(workshop)) this.#open(id);
   }
 
   get all(): readonly Place[] {

@@ -1,4 +1,6 @@
 import { describe, it } from 'vitest';
+import { UNKNOWN } from '../../electron/host/care/profile.ts';
+import { openStore } from '../../electron/host/store/store.ts';
 import { consoleRun, folder, formula, formulaFile, type Line } from './console-run.ts';
 
 interface Step {
@@ -10,6 +12,33 @@ interface Step {
 }
 
 const stocked = formula.lots.map((lot) => ({ ...lot, stock: '100 g' }));
+
+/** A workshop whose typed balance was measured: s is coarser than the floor of its readability. */
+function workshopWith(s: string, folder: string): string {
+  const store = openStore(folder);
+  store.workshop.set('balance', JSON.stringify({ kind: 'typed' }));
+  store.care.keepProfile('typed', JSON.stringify({ ...UNKNOWN, name: 'by the window', capacity: '300' }));
+  const body = {
+    order: { kind: 'repeatability', load: null, n: 10 },
+    balance: { d: '0.01', capacity: '300', e: null, balanceClass: null },
+    name: 'by the window',
+    serial: '',
+    taken: [],
+    samples: [],
+    result: {
+      verdict: 'pass',
+      text: 'measured',
+      rows: [],
+      rules: [],
+      main: { what: 's', g: s, low: null, high: null },
+      s: { g: s, u: '0.001', n: 10 },
+    },
+  };
+  const at = '2026-11-20T09:00:00.000Z';
+  store.care.addCheck({ profile: 'typed', at, kind: 'repeatability', body: JSON.stringify(body) });
+  store.close();
+  return folder;
+}
 
 const stepsOf = (line: Line | undefined): Step[] => (line?.steps ?? []) as Step[];
 
@@ -24,7 +53,9 @@ describe.concurrent('plan', { timeout: 60_000 }, () => {
       total_g: '12',
       tolerance: '0.01',
       readability_g: '0.01',
+      balance: { d_g: '0.01', s_g: '0.0041', capacity_g: '200' },
     });
+    expect(run.words()).toMatch(/d = 0\.01 g, s = 0\.0041 g, capacity 200 g.+usual limits/);
     const step = (line: string) => stepsOf(plan).find((one) => one.line === line);
     /* 0.15 x 12 g of the neat oil; half-window one per cent. */
     expect(step('lavender')).toMatchObject({
@@ -39,6 +70,33 @@ describe.concurrent('plan', { timeout: 60_000 }, () => {
     const total = stepsOf(plan).reduce((sum, one) => sum + Number(one.target_g), 0);
     expect(total).toBeCloseTo(12, 5);
     expect(stepsOf(plan).at(-1)?.line).toBe('ethanol');
+  });
+
+  it('is for the balance of a workshop where one is named: what was measured of it counts', async ({
+    expect,
+    onTestFinished,
+  }) => {
+    const where = folder(onTestFinished);
+    const file = formulaFile(where);
+    const run = consoleRun(onTestFinished, [
+      'plan',
+      '--formula',
+      file,
+      '--database',
+      workshopWith('0.012', where),
+    ]);
+    expect(await run.ended, run.words()).toBe(0);
+    const [plan] = run.lines;
+    expect(plan?.balance).toMatchObject({
+      is: 'the balance of bench 1, by the window',
+      d_g: '0.01',
+      s_g: '0.012',
+      capacity_g: '300',
+      from: { s: expect.stringContaining('latest repeatability run'), capacity: 'as entered' },
+    });
+    expect(run.words()).toMatch(/s = 0\.012 g, capacity 300 g.+by the window/);
+    /* 1.8 g to 1 %: 2u = 0.024 g is more than the half-window of 0.018 g, which by the usual limits is sure. */
+    expect(stepsOf(plan).find((one) => one.line === 'lavender')?.sureness).toBe('coarse');
   });
 
   it.for([
@@ -106,6 +164,8 @@ describe.concurrent('a formula that cannot be used', { timeout: 60_000 }, () => 
     ['a mass of an unknown unit', formula, ['--batch', '30 zz'], /zz/, /--batch/],
     ['a batch of nothing', formula, ['--batch', '0g'], /above 0/, /--batch/],
     ['a volume that is none', formula, ['--volume', 'full'], /no volume/, /--volume/],
+    ['a bench of no workshop', formula, ['--bench', '2'], /none is named/, /--bench/],
+    ['a workshop that is not there', formula, ['--database', 'nowhere'], /no such folder/, /nowhere/],
     ['two sizes at once', formula, ['--batch', '3g', '--by-stock'], /cannot be used with/, /command line/],
   ])(
     '%s: says what, where and next, and ends with 2',

@@ -14,6 +14,16 @@ export interface CareRooms extends Pick<Place, 'bench' | 'balances'> {
   readonly store: { readonly care: CareStore };
 }
 
+/** What is asked about the limits of a balance: a bench, or what is remembered of one that is not open. */
+export interface LimitsPlace {
+  readonly bench: {
+    readonly live: Pick<CareRooms['bench']['live'], 'reading'>;
+    readonly balance: { readonly what: string } | null;
+  };
+  readonly balances: Pick<CareRooms['balances'], 'chosen'>;
+  readonly store: { readonly care: Pick<CareStore, 'profile' | 'checks'> };
+}
+
 /** The balance on a bench, with what is known of it. */
 export interface Known {
   readonly identity: Identity;
@@ -32,7 +42,11 @@ export interface Known {
 }
 
 /** The latest repeatability run at this readability; one at another was of another balance, or another range. */
-function measuredOf(care: CareStore, id: string, d: string): Pick<Known, 'measured' | 'unread'> {
+function measuredOf(
+  care: LimitsPlace['store']['care'],
+  id: string,
+  d: string,
+): Pick<Known, 'measured' | 'unread'> {
   const passed: string[] = [];
   for (const kept of care.checks(id, 'repeatability')) {
     const body = readCheck(kept);
@@ -46,7 +60,7 @@ function measuredOf(care: CareStore, id: string, d: string): Pick<Known, 'measur
 }
 
 /** What is known of the balance on this bench. */
-export function knownOf({ bench, balances, store }: CareRooms): Known {
+export function knownOf({ bench, balances, store }: LimitsPlace): Known {
   const identity = identityOf(balances.chosen());
   const profile = readProfile(store.care.profile(identity.id));
   const { reading } = bench.live;
@@ -116,7 +130,7 @@ export function factsOf(rooms: CareRooms, now: number): { name: string; serial?:
 }
 
 /** Where each limit of a balance comes from, in words. */
-export function originsOf(rooms: CareRooms, known: Known): Record<'d' | 's' | 'c' | 'capacity', string> {
+export function originsOf(rooms: LimitsPlace, known: Known): Record<'d' | 's' | 'c' | 'capacity', string> {
   const { profile, measured, limits, unread } = known;
   const floor = decimal(limits.d).times('0.41');
   const shown = shownStep(rooms.bench.live.reading);
