@@ -76,6 +76,8 @@ const GAP_MS = 1500;
 /** Readings kept, and for how long, ms. */
 const KEPT = 400;
 const KEPT_MS = 20_000;
+/** So long before it was seen a change may have begun, ms: the filter lets the first of it through slowly. */
+const RISE_MS = 400;
 /** Off by more than this is movement, d. */
 const STEP = 1.5;
 /** The least change of a watched level, d. */
@@ -150,13 +152,30 @@ function entered(state: SettlingState, now: Seen, rule: string): SettlingState {
 
 /** Tells another figure, and takes down the change where there was one. */
 function tell(state: SettlingState, told: Told, onset: number | null): SettlingState {
-  const before = state.told?.settled;
-  return {
-    ...state,
-    told,
-    onset: onset === null || before === undefined ? state.onset : { at: onset, before },
-  };
+  if (onset === null || state.told === null) return { ...state, told };
+  return { ...state, told, onset: { at: onset, before: stoodBefore(state, state.told, onset) } };
 }
+
+/**
+ * What stood before a change that was first seen at `onset`: by the readings up to it alone, since those of the first
+ * drop may have drawn what was told along before the change was known to be one.
+ */
+function stoodBefore(state: SettlingState, told: Told, onset: number): Settled {
+  const until = state.seen.filter((one) => one.at < onset - RISE_MS);
+  const last = until.at(-1);
+  const level = levelOf(until, LATE_MS);
+  if (!told.watched || last === undefined || level === null || !isWatched(level, last.at))
+    return told.settled;
+  return medianOf(level, last.at);
+}
+
+const medianOf = ({ median, since, readings }: Level, at: number): Settled => ({
+  g: median.g,
+  at,
+  since,
+  readings,
+  rule: `median of ${readings} readings`,
+});
 
 function isRun(run: NonNullable<SettlingState['run']>, now: number): boolean {
   return run.count >= EQUAL_READINGS && now - run.since >= EQUAL_FOR_MS;
@@ -204,13 +223,7 @@ function watched(state: SettlingState): SettlingState {
   if (level === null || !isWatched(level, now)) return state;
   const { told } = state;
   const { median, centre, from } = level;
-  const settled: Settled = {
-    g: median.g,
-    at: now,
-    since: level.since,
-    readings: level.readings,
-    rule: `median of ${level.readings} readings`,
-  };
+  const settled = medianOf(level, now);
   const fresh: Told = { settled, c: median.c, from, watched: true, left: false };
   if (told === null) return tell(state, fresh, null);
   /* A level that the reading left for the told figure, and has not come back to, is the past. */

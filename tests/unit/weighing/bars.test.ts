@@ -1,6 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { equalReadings } from '../../../core/weighing/rules.ts';
-import { byConfirmed, byFirst, byRule, quantile, score, share, wrongIn } from '../../bench/figures.ts';
+import {
+  byConfirmed,
+  byFirst,
+  byOnset,
+  byRule,
+  quantile,
+  score,
+  share,
+  wrongIn,
+} from '../../bench/figures.ts';
 import { type Hand, pour } from '../../bench/hands.ts';
 import { traces } from '../../bench/traces.ts';
 
@@ -31,6 +40,13 @@ describe('settling on simulated balances', () => {
       expect(share(ours.wrong3, ours.n)).toBeLessThanOrEqual(0.5);
     },
   );
+
+  it('finds the gross before a pour that nobody announced as well as before one that was', () => {
+    const ours = score(made, byOnset(10));
+    expect(wrongIn(ours, 'quiet')).toBeLessThanOrEqual(1);
+    expect(wrongIn(ours, 'normal')).toBeLessThanOrEqual(1.5);
+    expect(ours.wrong).toBeLessThanOrEqual(score(made, byConfirmed(10, 'hands-free')).wrong);
+  });
 
   it('bears the flag of the balance and lines that come late', () => {
     const late = traces(240, 2718, { types: TYPES, rates: [10], gap: 6, flags: true, jitter: 120 });

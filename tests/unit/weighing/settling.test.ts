@@ -140,6 +140,13 @@ describe('disturbances', () => {
     expect(stream.state.told?.settled.g).toBe('5.00');
   });
 
+  it('given a draught of one count when the next pour begins, then the gross before it is that of the whole gap', () => {
+    const stream = new Stream().show('5.00', 40).show('5.01', 14).show('5.03', 9).show('5.04', 12);
+    expect(stream.g).toBe('5.04');
+    expect(stream.state.onset?.before.g).toBe('5.00');
+    expect(stream.state.onset?.at).toBe(5500);
+  });
+
   it('given a knock, when the reading is back, then no reading of the knock counts and the figure comes to rest anew', () => {
     const stream = new Stream().show('5.00', 60).each('5.60', '4.20', '5.30', '4.90', '5.10').show('5.00', 3);
     expect(stream.g).toBeNull();
