@@ -1,8 +1,13 @@
 import { blank, type Rule, type RuleState } from '../../core/weighing/rules.ts';
 import { type Settled, type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
-import type { RoomName, Trace } from './traces.ts';
+import type { RoomName, Trace, TypeName } from './traces.ts';
 
 export const ROOM_NAMES: readonly RoomName[] = ['quiet', 'normal', 'draughty'];
+
+interface Tally {
+  readonly n: number;
+  readonly wrong: number;
+}
 
 /** What a rule made of many traces. */
 export interface Score {
@@ -11,7 +16,8 @@ export interface Score {
   readonly seconds: readonly number[];
   readonly wrong: number;
   readonly wrong3: number;
-  readonly room: Readonly<Record<RoomName, { readonly n: number; readonly wrong: number }>>;
+  /** By room and by type of balance. */
+  readonly among: Readonly<Partial<Record<RoomName | TypeName, Tally>>>;
 }
 
 /** One answer: the mass a rule captured, and when; null when it had none before the next pour. */
@@ -25,29 +31,29 @@ const off = (trace: Trace, g: string): number => Math.abs(Number(g) - trace.trut
 const MORE = 1e-6;
 
 export function score(traces: readonly Trace[], answer: (trace: Trace) => Answer | null): Score {
-  const room = Object.fromEntries(ROOM_NAMES.map((name) => [name, { n: 0, wrong: 0 }])) as Record<
-    RoomName,
-    { n: number; wrong: number }
-  >;
+  const among: Partial<Record<RoomName | TypeName, { n: number; wrong: number }>> = {};
+  const count = (of: RoomName | TypeName, isWrong: boolean): void => {
+    const tally = among[of] ?? { n: 0, wrong: 0 };
+    among[of] = { n: tally.n + 1, wrong: tally.wrong + (isWrong ? 1 : 0) };
+  };
   const seconds: number[] = [];
   let none = 0;
   let wrong = 0;
   let wrong3 = 0;
   for (const trace of traces) {
     const got = answer(trace);
-    room[trace.room].n++;
+    const isWrong = got !== null && off(trace, got.g) > 1 + MORE;
+    count(trace.room, isWrong);
+    count(trace.type, isWrong);
     if (got === null) {
       none++;
       continue;
     }
     seconds.push((got.at - trace.last) / 1000);
-    if (off(trace, got.g) > 1 + MORE) {
-      wrong++;
-      room[trace.room].wrong++;
-    }
+    if (isWrong) wrong++;
     if (off(trace, got.g) > 3 + MORE) wrong3++;
   }
-  return { n: traces.length, none, seconds, wrong, wrong3, room };
+  return { n: traces.length, none, seconds, wrong, wrong3, among };
 }
 
 /** What a naive rule captures after "done". */
@@ -108,9 +114,9 @@ export function quantile(values: readonly number[], p: number): number {
 
 export const share = (part: number, whole: number): number => (whole === 0 ? 0 : (100 * part) / whole);
 
-/** Share of wrong captures in one room, per cent. */
-export const wrongIn = (result: Score, room: RoomName): number =>
-  share(result.room[room].wrong, result.room[room].n);
+/** Share of wrong captures in one room, or on one type of balance, per cent. */
+export const wrongIn = ({ among }: Score, of: RoomName | TypeName): number =>
+  share(among[of]?.wrong ?? 0, among[of]?.n ?? 0);
 
 /** The gross before an onset that nobody announced: settling finds it in the stream, the first drop already in it. */
 export const byOnset =

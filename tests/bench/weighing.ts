@@ -21,7 +21,7 @@ import {
   wrongIn,
 } from './figures.ts';
 import { type Hand, type Outcome, pour } from './hands.ts';
-import { type Trace, type TypeName, trace, traces } from './traces.ts';
+import { type RoomName, type Trace, type TypeName, trace, traces } from './traces.ts';
 
 const COUNT = Number(process.argv[2] ?? 1500);
 const SEED = Number(process.argv[3] ?? 20_261);
@@ -31,18 +31,19 @@ const cell = (value: string | number, width = 8): string => String(value).padSta
 const num = (value: number, digits = 2): string => value.toFixed(digits);
 
 function row(name: string, hz: number, result: Score): void {
-  const rooms = ROOM_NAMES.map((room) => num(wrongIn(result, room))).join(' / ');
+  const per = (of: readonly (RoomName | TypeName)[]): string =>
+    of.map((one) => cell(result.among[one] === undefined ? '-' : num(wrongIn(result, one)), 5)).join(' /');
   const times = `${num(quantile(result.seconds, 0.5))} / ${num(quantile(result.seconds, 0.95))}`;
   const wrong = num(share(result.wrong, result.n));
   say(
-    `${name.padEnd(34)}${cell(hz, 3)} Hz${cell(times, 14)}${cell(wrong)}${cell(num(share(result.wrong3, result.n)))}${cell(num(share(result.none, result.n)))}   ${rooms}`,
+    `${name.padEnd(34)}${cell(hz, 3)} Hz${cell(times, 14)}${cell(wrong)}${cell(num(share(result.wrong3, result.n)))}${cell(num(share(result.none, result.n)))}  ${per(ROOM_NAMES)}  ${per(TYPES)}`,
   );
 }
 
 function head(title: string): void {
   say(`\n${title}`);
   say(
-    `${'rule'.padEnd(40)}${cell('med/p95 s', 14)}${cell('>1 d %')}${cell('>3 d %')}${cell('none %')}   >1 d % quiet / normal / draughty`,
+    `${'rule'.padEnd(40)}${cell('med/p95 s', 14)}${cell('>1 d %')}${cell('>3 d %')}${cell('none %')}  >1 d % quiet/normal/draughty,   A/B/D`,
   );
 }
 
