@@ -8,7 +8,7 @@ import { cautionRule, keepCautionRule } from './cautions.ts';
 import { commandOf } from './commanding.ts';
 import { shelfOffer, shelve } from './dilutions.ts';
 import { documentHandlers } from './document-handlers.ts';
-import { openDropBook } from './drop-book.ts';
+import { openDropBooks } from './drop-book.ts';
 import { Files } from './exchange/files.ts';
 import { loadDemo } from './exchange/first-run.ts';
 import { exchangeHandlers } from './exchange/handlers.ts';
@@ -149,6 +149,10 @@ function pourHandlers(rooms: Rooms) {
       bench.learnDrops(count);
       return bench.view();
     },
+    'pour.pipette': ({ name }: Input<'pour.pipette'>) => {
+      bench.usePipette(name);
+      return bench.view();
+    },
     'pour.leave': () => {
       bench.leave();
       benches.remember(rooms);
@@ -196,11 +200,11 @@ function opened({ data, demo }: HostOptions): Store {
  */
 export async function openHost(options: HostOptions): Promise<Host> {
   const store = opened(options);
-  const drops = openDropBook(store.workshop);
+  const drops = openDropBooks(store.workshop);
   const benches = new Benches(store.workshop, (id) => {
     const bench = new Bench({
       journal: store.journal,
-      drops,
+      drops: drops(id),
       now: () => Date.now(),
       newId: () => randomUUID(),
     });

@@ -1,16 +1,17 @@
+import type { Lot } from '../../core/formula/types.ts';
 import { breakDue } from '../../core/pour/breaks.ts';
 import { type PourCommand, PourRefusal } from '../../core/pour/commands.ts';
 import type { StoredEvent } from '../../core/pour/events.ts';
 import { fold } from '../../core/pour/evolve.ts';
 import type { PourState } from '../../core/pour/state.ts';
 import { plain } from '../../core/quantity/decimal.ts';
-import { learnDrop } from '../../core/weighing/drops.ts';
+import { type DropSize, learnDrop } from '../../core/weighing/drops.ts';
 import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
 import type { SettlingState } from '../../core/weighing/settling.ts';
 import type { Balance } from '../../drivers/link/balance.ts';
 import type { Batch, BenchMeans, Live, StartOrder } from './bench-facts.ts';
 import { type DropBook, emptyDropBook } from './drop-book.ts';
-import { betweenRests, swallowedText } from './drop-evidence.ts';
+import { betweenRests, notRisen, swallowedText } from './drop-evidence.ts';
 import { Hearing } from './hearing.ts';
 import { away, heedReading, type Minded, minded, mindedFrom, newlyMinded, timeAway } from './minding.ts';
 import { beginBatch, failureText, type Step, type StepPlace, takeStep } from './steps.ts';
@@ -158,17 +159,17 @@ export class Bench {
   }
 
   /**
-   * The person says how many drops fell between the last two readings at rest: their mass is learnt for this lot.
+   * The person says how many drops fell between the last two readings at rest: their mass is learnt for this liquid and
+   * the pipette in use.
    * @throws PourRefusal when there are no two readings at rest to tell it from, or when drops seem to be swallowed;
    * RangeError when the count is none
    */
   learnDrops(count: number): void {
     const state = this.#batch?.state ?? null;
-    const evidence = betweenRests(state, this.#heard.rests, this.settling.settled);
-    const { lot, rise } = evidence;
     const d = Number(state?.facts.balance.limits.d);
-    const known = this.#drops.known(lot);
-    const missing = known === null ? null : swallowedText(count, evidence, known, d);
+    const evidence = betweenRests(state, this.#heard.rests, this.settling.settled, d);
+    const { lot, rise } = evidence;
+    const missing = swallowedText(count, evidence, this.#expectedDrop(lot, rise.isZero()), d);
     if (missing !== null) {
       this.#act({ type: 'note', what: 'drops missing', detail: missing });
       throw new PourRefusal(
@@ -176,13 +177,27 @@ export class Bench {
         'Nothing was learnt from it. Do not tare before drops: weigh on from the gross as it stands.',
       );
     }
+    if (rise.isZero()) throw notRisen();
     const kept = this.#drops.learn(lot, learnDrop(rise.toNumber(), count, d));
     const mg = (g: number) => (g * 1000).toFixed(1);
     this.#act({
       type: 'note',
       what: 'drop learnt',
-      detail: `${count} drops of lot ${lot} weighed ${plain(rise)} g; a drop is taken as ${mg(kept.mean)} mg, standard uncertainty ${mg(kept.u)} mg`,
+      detail: `${count} drops of lot ${lot.code} from the ${this.#drops.pipette} weighed ${plain(rise)} g; a drop is taken as ${mg(kept.mean)} mg, standard uncertainty ${mg(kept.u)} mg`,
     });
+    this.#show();
+  }
+
+  /** What a drop should weigh: as learnt; as planned only where nothing at all was seen of the drops. */
+  #expectedDrop(lot: Lot, unseen: boolean): DropSize | null {
+    const known = this.#drops.known(lot);
+    const line = this.#batch?.state.lines.find((one) => one.step.lot === lot.code);
+    return known ?? (unseen && line !== undefined ? this.#drops.of(line.step, [lot]) : null);
+  }
+
+  /** The person says which pipette is in use from now on: its drops are its own. */
+  usePipette(name: string): void {
+    this.#drops.use(name);
     this.#show();
   }
 

@@ -156,6 +156,8 @@ export const PourView = z.object({
   /** Where this pour will settle, as a faint mark: never a recorded value. */
   willSettle: z.object({ poured: Mass, toGo: Mass, band: Mass }).nullable(),
   notice: z.object({ level: z.enum(['info', 'caution', 'stop']), text: z.string() }).nullable(),
+  /** Pipettes whose drops are kept apart; the first is in use. */
+  pipettes: z.array(z.string()).optional(),
   ladder: z.array(LadderRung),
   /** The line in hand, or the one just captured. */
   now: NowStep.nullable(),
@@ -273,6 +275,8 @@ export const TABLE = {
   ),
   /** So many drops fell between the last two readings at rest: their mass is learnt for the lot in hand. */
   'pour.drops': call(z.object({ count: z.number().int().min(1).max(200) }), BenchView),
+  /** Names the pipette in use on this bench: what is learnt of drops is learnt of it. */
+  'pour.pipette': call(z.object({ name: z.string().trim().min(1).max(40) }), BenchView),
   /** Leaves a closed batch, so that the bench is free. */
   'pour.leave': call(Nothing, BenchView),
   'records.open': call(z.object({ batch: z.string() }), records.RecordView),

@@ -1,7 +1,7 @@
 import { useId, useState } from 'preact/hooks';
 import { dropText } from '../figures/drop.ts';
 import { backToLeaf } from '../parts/back.ts';
-import { begun, bench, phase, pour, step } from '../state/bench.ts';
+import { begun, bench, live, phase, pipettes, pour, step } from '../state/bench.ts';
 import { confirmByCode } from '../state/bottle.ts';
 import { askReply } from '../state/host.ts';
 
@@ -103,11 +103,65 @@ async function takeCode(text: string): Promise<Told | null> {
   return trouble === null ? null : { failed: true, text: 'Not taken.' };
 }
 
+/** Which pipette the drops are learnt of: one that was named before, or another. */
+function Pipettes() {
+  const id = useId();
+  const [naming, setNaming] = useState(false);
+  const [failed, setFailed] = useState('');
+  const all = pipettes.value;
+  const use = async (name: string) => {
+    const reply = await askReply('pour.pipette', { name });
+    setFailed(reply.ok ? '' : `${reply.trouble.what} ${reply.trouble.next}`);
+    if (reply.ok) bench.value = reply.value;
+    setNaming(false);
+    backToLeaf();
+  };
+  return (
+    <div class="entry">
+      <label for={id}>pipette</label>
+      {naming ? (
+        <input
+          id={id}
+          type="text"
+          maxLength={40}
+          autoComplete="off"
+          placeholder="its name"
+          onKeyDown={(event) => {
+            if (event.key !== 'Enter' && event.key !== 'Escape') return;
+            event.preventDefault();
+            const name = event.currentTarget.value.trim();
+            if (event.key === 'Enter' && name !== '') void use(name);
+            else setNaming(false);
+          }}
+        />
+      ) : (
+        <select
+          id={id}
+          value={all[0] ?? ''}
+          onChange={({ currentTarget: { value } }) => (value === '' ? setNaming(true) : void use(value))}
+        >
+          {all.map((name) => (
+            <option key={name} value={name}>
+              {name}
+            </option>
+          ))}
+          <option value="">another …</option>
+        </select>
+      )}
+      <span class="entry-told failed" role="status">
+        {failed}
+      </span>
+    </div>
+  );
+}
+
 /** What a hand may type at this moment: the code of the lot it fetched, and how many drops it gave. */
 export function ByHand() {
   const now = step.value;
   const asksCode = phase.value === 'bottle' && pour.value?.paused !== true;
-  const asksDrops = (phase.value === 'pouring' || phase.value === 'bottle') && now !== null && begun.value;
+  /* A display that still shows zero may have swallowed the drops: that is said once they are counted. */
+  const given = begun.value || (phase.value === 'pouring' && Number(live.value.g ?? 'none') === 0);
+  const asksDrops = (phase.value === 'pouring' || phase.value === 'bottle') && now !== null && given;
   if (!asksCode && !asksDrops) return null;
   return (
     <div class="entries">
@@ -115,6 +169,7 @@ export function ByHand() {
       {asksDrops && (
         <Entry key={`drops ${now.line}`} label="drops given" keyName="G" mode="numeric" take={learn} />
       )}
+      {asksDrops && <Pipettes />}
     </div>
   );
 }

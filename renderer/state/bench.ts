@@ -53,6 +53,8 @@ export const actions = steady(() => pour.value?.actions ?? []);
 export const cautions = steady(() => pour.value?.cautions ?? []);
 /** Values of the closing check, once they are taken. */
 export const check = steady(() => pour.value?.check ?? null);
+/** Pipettes whose drops are kept apart, the one in use first. */
+export const pipettes = steady(() => pour.value?.pipettes ?? []);
 export const next = steady(() => pour.value?.next ?? null);
 
 export const heading = steady(() => {

@@ -53,6 +53,10 @@ export function practiceBenchHandlers(rooms: Rooms): Partial<Handlers> {
       bench.learnDrops(count);
       return bench.view();
     },
+    'pour.pipette': ({ name }: Input<'pour.pipette'>) => {
+      bench.usePipette(name);
+      return bench.view();
+    },
     'balance.press': async ({ key }: Input<'balance.press'>) => {
       if (bench.balance === null) refused();
       await bench.balance.press(key);

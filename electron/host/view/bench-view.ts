@@ -97,7 +97,7 @@ function ledBy(state: PourState, live: Live, hand: Hand, settled: boolean): Led 
     low: left(low),
     high: left(high),
     d: Number(state.facts.balance.limits.d),
-    drop: hand.drops.of(line.step),
+    drop: hand.drops.of(line.step, state.facts.lots),
     atRest: settled,
     before: inHand.before.toNumber(),
   });
@@ -257,7 +257,7 @@ function pourView(
   const line = presentLine(state);
   const following = state.phase === 'bottle' ? nextLine(state) : null;
   const steps = {
-    now: line === null ? null : presentStep(state, line, live, hand.drops.of(line.step)),
+    now: line === null ? null : presentStep(state, line, live, hand.drops.of(line.step, state.facts.lots)),
     next: following === null ? null : nextBottle(state, following),
   };
   const choices = state.phase === 'over' ? choicesFor(state) : null;
@@ -278,6 +278,7 @@ function pourView(
     paused: state.paused !== null,
     notice: notice(state, live, trouble, hand.breakDue === true),
     ...besides(state),
+    pipettes: [...hand.drops.pipettes()],
     ladder: ladder(state, line),
     ...steps,
     choices: alone ? typedChoices(cards) : cards,

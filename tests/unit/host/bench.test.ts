@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type { Lot } from '../../../core/formula/types.ts';
 import { PourRefusal } from '../../../core/pour/commands.ts';
 import type { StoredEvent } from '../../../core/pour/events.ts';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
@@ -196,6 +197,17 @@ describe('the balance', () => {
   });
 });
 
+const lotOf = (code: string): Lot => {
+  const lot = demoWorkshop().lots.find((one) => one.code === code);
+  if (lot === undefined) throw new Error(`the demo workshop has no lot ${code}`);
+  return lot;
+};
+const vetiver = () => openDropBook(store.workshop).known(lotOf('VE-06'))?.mean;
+const learntNotes = (): string[] =>
+  store.journal
+    .events('batch-1')
+    .flatMap(({ event }) => (event.type === 'noticed' && event.what === 'drop learnt' ? [event.detail] : []));
+
 describe('drops', () => {
   it('typed, are learnt for the lot, written into the record and kept for the next batch', () => {
     firstBottle();
@@ -205,7 +217,57 @@ describe('drops', () => {
     bench.learnDrops(10);
     expect(view().pour?.now).toMatchObject({ drop: '0.0200' });
     expect(types()).toContain('noticed');
-    expect(openDropBook(store.workshop).of({ lot: 'VE-06', drop: '0.031' }).mean).toBeCloseTo(0.02, 6);
+    expect(vetiver()).toBeCloseTo(0.02, 6);
+  });
+
+  it('learnt are of the pipette in use, are there after a restart, and are known of another lot of the liquid', () => {
+    firstBottle();
+    balance.rest('50.20');
+    bench.learnDrops(10);
+    bench.usePipette('1 mL pipette, fine tip');
+    expect(view().pour).toMatchObject({
+      now: { drop: '0.0310' },
+      pipettes: ['1 mL pipette, fine tip', '3 mL pipette'],
+    });
+    balance.rest('50.32');
+    bench.learnDrops(10);
+    expect(view().pour?.now).toMatchObject({ drop: '0.0120' });
+    expect(learntNotes()).toEqual([
+      expect.stringContaining('from the 3 mL pipette weighed 0.2'),
+      expect.stringContaining('from the 1 mL pipette, fine tip weighed 0.12'),
+    ]);
+    store.close();
+    store = openStore(folder);
+    bench = newBench();
+    bench.takeUp('batch-1');
+    expect(view().pour).toMatchObject({ now: { drop: '0.0120', dropU: '0.0006' } });
+    bench.usePipette('3 ML pipette');
+    expect(view().pour?.pipettes?.[0]).toBe('3 mL pipette');
+    expect(view().pour?.now).toMatchObject({ drop: '0.0200' });
+    const other = { ...lotOf('VE-06'), code: 'VE-07' };
+    expect(openDropBook(store.workshop).known(other)?.mean).toBeCloseTo(0.02, 6);
+    expect(openDropBook(store.workshop).known(lotOf('ET96-7'))).toBeNull();
+  });
+
+  it('all swallowed by a tracked zero are suspected too, before any was ever learnt', () => {
+    startDemo();
+    balance.rest('0.00');
+    bench.do({ type: 'confirm-vessel', tared: true, settled: settledNow() });
+    bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
+    balance.rest('0.00');
+    expect(() => bench.learnDrops(10)).toThrow(
+      '10 drops of lot VE-06 weigh about 0.31 g and the reading did not rise',
+    );
+    expect(view().pour?.notice?.text).toContain('the reading did not rise');
+    expect(openDropBook(store.workshop).known(lotOf('VE-06'))).toBeNull();
+  });
+
+  it('kept by the code of their lot, before pipettes had names, are those of the common pipette', () => {
+    store.workshop.set('drop of VE-06', JSON.stringify({ mean: 0.024, u: 0.001 }));
+    expect(openDropBook(store.workshop).known(lotOf('VE-06'))?.mean).toBe(0.024);
+    const fine = openDropBook(store.workshop);
+    fine.use('fine');
+    expect(fine.known(lotOf('VE-06'))).toBeNull();
   });
 
   it('that a tracked zero swallowed are suspected, said and not learnt; away from a zero another pipette is', async () => {
@@ -219,7 +281,7 @@ describe('drops', () => {
     balance.rest('0.00');
     bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
     const lot = bench.batch?.state.inHand?.lot ?? '';
-    openDropBook(store.workshop).learn(lot, { mean: 0.013, u: 0.0005 });
+    openDropBook(store.workshop).learn(lotOf(lot), { mean: 0.013, u: 0.0005 });
     await bench.detach();
     bench = newBench();
     bench.takeUp('batch-1');
@@ -229,7 +291,7 @@ describe('drops', () => {
     expect(() => bench.learnDrops(10)).toThrow('drift of its zero');
     expect(types().at(-1)).toBe('noticed');
     expect(view().pour?.notice?.text).toContain('10 drops');
-    expect(openDropBook(store.workshop).known(lot)?.mean).toBe(0.013);
+    expect(openDropBook(store.workshop).known(lotOf(lot))?.mean).toBe(0.013);
   });
 
   it('are not learnt without two readings at rest, nor from a fall', () => {
