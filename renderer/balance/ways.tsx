@@ -6,6 +6,7 @@ import {
   choose,
   choosing,
   chosen,
+  chosenTold,
   fetchPorts,
   fetchScales,
   find,
@@ -289,7 +290,10 @@ const KINDS = [
   },
 ] as const;
 
-/** Every way to a balance, chosen and set by hand. */
+/**
+ * Every way to a balance, chosen and set by hand. Not there before the remembered choice is known: what is pressed on a
+ * form that shows another would be gone once it is told.
+ */
 export function Ways() {
   const edited = useSignal<Draft | null>(null);
   const found = finding.value?.state === 'found';
@@ -297,6 +301,7 @@ export function Ways() {
     // What was found is the choice now: the form shows it.
     if (found) edited.value = null;
   }, [found]);
+  if (!chosenTold.value) return null;
   const draft = edited.value ?? draftOf(chosen.value);
   const change = (part: Partial<Draft>) => {
     edited.value = { ...draft, ...part };

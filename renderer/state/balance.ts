@@ -10,6 +10,8 @@ export const scales = signal<Output<'balance.scales'> | null>(null);
 export const scalesTrouble = signal<Trouble | null>(null);
 /** The choice the host remembers. */
 export const chosen = signal<BalanceChoice | null>(null);
+/** The host has told the remembered choice: before that nothing is shown as chosen. */
+export const chosenTold = signal(false);
 /** A choice is being taken up. */
 export const choosing = signal(false);
 /** How the looking for a balance stands; null until the host has told. */
@@ -25,6 +27,7 @@ const LOOK_EVERY = 250;
 export function forgetBalance(): void {
   turns++;
   chosen.value = null;
+  chosenTold.value = false;
   finding.value = null;
   scales.value = null;
   scalesTrouble.value = null;
@@ -59,6 +62,7 @@ async function fetchChosen(): Promise<void> {
   const [kept, looking] = await Promise.all([ask('balance.chosen', {}), ask('balance.finding', {})]);
   if (before !== turns) return;
   chosen.value = kept;
+  chosenTold.value = true;
   await follow(looking);
 }
 

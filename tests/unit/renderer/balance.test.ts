@@ -1,6 +1,13 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { BalanceChoice, HostBridge } from '../../../electron/host/table.ts';
-import { choose, choosing, chosen, fetchBalances, forgetBalance } from '../../../renderer/state/balance.ts';
+import {
+  choose,
+  choosing,
+  chosen,
+  chosenTold,
+  fetchBalances,
+  forgetBalance,
+} from '../../../renderer/state/balance.ts';
 import { useBridge } from '../../../renderer/state/host.ts';
 
 /** A host whose answers come when the test lets them; what is answered is what it held when it was asked. */
@@ -78,9 +85,11 @@ describe('the balance that is shown as chosen', () => {
   it('does not wait for the system to list its ports', async () => {
     const host = slowHost(TYPED);
     const fetched = fetchBalances();
+    expect(chosenTold.value).toBe(false);
     await host.answer('balance.chosen');
     await host.answer('balance.finding');
     expect(chosen.value).toEqual(TYPED);
+    expect(chosenTold.value).toBe(true);
     await host.answerAll();
     await fetched;
   });
@@ -105,5 +114,6 @@ describe('the balance that is shown as chosen', () => {
     await host.answerAll();
     await fetched;
     expect(chosen.value).toBeNull();
+    expect(chosenTold.value).toBe(false);
   });
 });
