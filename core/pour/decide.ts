@@ -277,6 +277,22 @@ function interrupted(
   }
 }
 
+/** What the balance does around a pour. Nothing of it belongs to a batch that has ended, whose record stands. */
+function around(
+  state: PourState,
+  command: Extract<PourCommand, { type: 'note' | 'balance-lost' | 'balance-back' }>,
+): PourEvent[] {
+  if (state.phase === 'closed' || state.phase === 'abandoned') return [];
+  switch (command.type) {
+    case 'note':
+      return [{ type: 'noticed', what: command.what, detail: command.detail }];
+    case 'balance-lost':
+      return state.lost === null ? [{ type: 'balance-lost', why: command.why }] : [];
+    case 'balance-back':
+      return state.lost === null ? [] : [{ type: 'balance-back' }];
+  }
+}
+
 /**
  * What follows from a command in this state: the events to store, in order; none where nothing follows.
  * Pure: neither clock nor balance is asked. The rules are those of the pour: running gross, capture only at rest.
@@ -316,11 +332,9 @@ export function decide(state: PourState, command: PourCommand): PourEvent[] {
     case 'resume':
       return pauseOrResume(state, command);
     case 'note':
-      return [{ type: 'noticed', what: command.what, detail: command.detail }];
     case 'balance-lost':
-      return state.lost === null ? [{ type: 'balance-lost', why: command.why }] : [];
     case 'balance-back':
-      return state.lost === null ? [] : [{ type: 'balance-back' }];
+      return around(state, command);
     case 'close':
       return close(state, command.settled);
     case 'abandon':

@@ -1,60 +1,23 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { buildRecord } from '../../../core/record/record.ts';
 import { verifyRecord } from '../../../core/record/verify.ts';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
 import { exportFile } from '../../../electron/host/documents/export.ts';
-import { Bench } from '../../../electron/host/session.ts';
 import { sha256 } from '../../../electron/host/store/journal.ts';
-import { openStore, type Store } from '../../../electron/host/store/store.ts';
-import { BenchView } from '../../../electron/host/table.ts';
-import { FakeBalance } from './fake-balance.ts';
+import { StoredBench } from './test-bench.ts';
 
-let folder = '';
-let store: Store;
-let balance: FakeBalance;
-let bench: Bench;
-let ids = 0;
-
-const newBench = (): Bench =>
-  new Bench({
-    journal: store.journal,
-    now: () => balance.at,
-    newId: () => {
-      ids += 1;
-      return `batch-${ids}`;
-    },
-  });
-
+let on: StoredBench;
 beforeEach(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'pourwright-further-'));
-  store = openStore(folder);
-  balance = new FakeBalance();
-  ids = 0;
-  bench = newBench();
-  await bench.attach(balance);
+  on = await StoredBench.open();
 });
-afterEach(() => {
-  store.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterEach(() => on.close());
 
-const view = () => BenchView.parse(bench.view()).pour;
-const settledNow = () => bench.settling.settled;
-const types = (batch: string) => store.journal.events(batch).map((one) => one.event.type);
+const view = () => on.view().pour;
 
-/** The first line, 2.00 g, poured at 2.30 g into a vessel of 50.00 g. */
+/** The first line, 2.00 g, poured at 2.30 g. */
 function overpoured(): void {
-  const { formulas, materials, lots } = demoWorkshop();
-  const formula = formulas.find((one) => one.id === 'vetiver-dilution-10');
-  if (formula === undefined) throw new Error('the demo workshop has no dilution');
-  bench.start({ formula, materials, lots, operator: 'tester', balance: { name: 'test' } });
-  balance.rest('50.00');
-  bench.do({ type: 'confirm-vessel', settled: settledNow() });
-  bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
-  balance.rest('52.30');
+  on.firstBottle();
+  on.balance.rest('52.30');
 }
 
 describe('withdrawing at the bench', () => {
@@ -65,7 +28,7 @@ describe('withdrawing at the bench', () => {
       possible: true,
       headline: '0.30 g out, batch 20.00 g',
     });
-    bench.do({ type: 'choose', choice: 'withdraw-unmixed' });
+    on.do({ type: 'choose', choice: 'withdraw-unmixed' });
     expect(view()).toMatchObject({
       phase: 'withdrawing',
       figure: '0.30',
@@ -74,43 +37,43 @@ describe('withdrawing at the bench', () => {
       now: { target: '0.30', low: '0.28', high: '0.32', poured: '0.00' },
       choices: [],
     });
-    balance.read('52.10');
+    on.balance.read('52.10');
     expect(view()).toMatchObject({ figure: '0.10', now: { poured: '0.20', toGo: '0.10' }, solid: false });
-    balance.read('52.00');
+    on.balance.read('52.00');
     expect(view()).toMatchObject({ state: 'inside', figureUnit: 'g taken out' });
-    balance.rest('52.00');
+    on.balance.rest('52.00');
     expect(view()).toMatchObject({ phase: 'bottle', word: 'taken out', figure: '0.30' });
-    expect(types('batch-1').at(-1)).toBe('withdrawn');
+    expect(on.types('batch-1').at(-1)).toBe('withdrawn');
   });
 
   it('says when mass came in, and offers to leave it', () => {
     overpoured();
-    bench.do({ type: 'choose', choice: 'withdraw-unmixed' });
-    balance.rest('52.60');
+    on.do({ type: 'choose', choice: 'withdraw-unmixed' });
+    on.balance.rest('52.60');
     expect(view()).toMatchObject({ phase: 'withdrawing', figureUnit: 'g came in', state: 'over' });
-    balance.rest('52.30');
+    on.balance.rest('52.30');
     expect(view()?.actions.map((one) => one.do)).toEqual(['settle', 'pause', 'accept-under', 'abandon']);
-    bench.do({ type: 'accept-under', settled: settledNow() });
+    on.do({ type: 'accept-under', settled: on.settled });
     expect(view()).toMatchObject({ phase: 'over', figure: '0.30' });
     expect(view()?.choices.length).toBe(5);
   });
 
   it('goes on after a stop in the middle of it', async () => {
     overpoured();
-    bench.do({ type: 'choose', choice: 'withdraw-unmixed' });
-    balance.read('52.20');
-    await bench.detach();
-    bench = newBench();
-    await bench.attach(balance);
-    bench.takeUp('batch-1');
+    on.do({ type: 'choose', choice: 'withdraw-unmixed' });
+    on.balance.read('52.20');
+    await on.bench.detach();
+    on.start();
+    await on.attach();
+    on.bench.takeUp('batch-1');
     expect(view()).toMatchObject({ phase: 'withdrawing' });
-    balance.rest('51.99');
+    on.balance.rest('51.99');
     expect(view()).toMatchObject({ phase: 'bottle', figure: '0.31' });
-    bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
-    balance.rest('70.00');
-    bench.do({ type: 'close', settled: settledNow() });
+    on.do({ type: 'confirm-bottle', how: 'by eye', settled: on.settled });
+    on.balance.rest('70.00');
+    on.do({ type: 'close', settled: on.settled });
     expect(view()).toMatchObject({ phase: 'closed', result: { total: '20.00', closure: '0.00' } });
-    const record = buildRecord(store.journal.events('batch-1'));
+    const record = buildRecord(on.store.journal.events('batch-1'));
     expect(record.withdrawals).toHaveLength(1);
     expect(verifyRecord(sha256, record)).toEqual({ ok: true, problems: [] });
   });
@@ -126,16 +89,16 @@ describe('withdrawing at the bench', () => {
 describe('starting again at the bench', () => {
   it('ends the batch and has the next one on the bench, each naming the other', () => {
     overpoured();
-    bench.do({ type: 'choose', choice: 'again' });
+    on.do({ type: 'choose', choice: 'again' });
     expect(view()).toMatchObject({ batch: 'batch-2', phase: 'vessel', total: '20.00' });
     expect(view()?.hint).toContain('clean');
-    expect(store.journal.batches().map((row) => [row.id, row.status])).toEqual(
+    expect(on.store.journal.batches().map((row) => [row.id, row.status])).toEqual(
       expect.arrayContaining([
         ['batch-1', 'abandoned'],
         ['batch-2', 'open'],
       ]),
     );
-    const [old, anew] = ['batch-1', 'batch-2'].map((id) => buildRecord(store.journal.events(id)));
+    const [old, anew] = ['batch-1', 'batch-2'].map((id) => buildRecord(on.store.journal.events(id)));
     expect(old?.batch).toMatchObject({ status: 'abandoned', followedBy: 'batch-2' });
     expect(anew?.batch).toMatchObject({ status: 'interrupted', follows: 'batch-1' });
     for (const record of [old, anew]) expect(verifyRecord(sha256, record).ok).toBe(true);
@@ -143,9 +106,9 @@ describe('starting again at the bench', () => {
 
   it('stores both or neither', () => {
     overpoured();
-    ids = 0;
-    expect(() => bench.do({ type: 'choose', choice: 'again' })).toThrow();
-    expect(types('batch-1').at(-1)).toBe('captured');
+    on.ids = 0;
+    expect(() => on.do({ type: 'choose', choice: 'again' })).toThrow();
+    expect(on.types('batch-1').at(-1)).toBe('captured');
     expect(view()).toMatchObject({ batch: 'batch-1', phase: 'over' });
   });
 });
@@ -155,15 +118,15 @@ describe('the shelf of a batch', () => {
     const { formulas, materials, lots } = demoWorkshop();
     const formula = formulas.find((one) => one.id === 'hedge-bank-4');
     if (formula === undefined) throw new Error('the demo workshop has no such formula');
-    bench.start({ formula, materials, lots, operator: 'tester', balance: { name: 'test' } });
-    const facts = bench.batch?.state.facts;
+    on.bench.start({ formula, materials, lots, operator: 'tester', balance: { name: 'test' } });
+    const facts = on.bench.batch?.state.facts;
     const used = new Set(facts?.lots.map((lot) => lot.code));
     const wanted = formula.lines.filter((line) => line.qs !== true).map((line) => line.material);
     const others = lots.filter(
       (lot) =>
         !used.has(lot.code) &&
         wanted.some((material) => material in lot.composition) &&
-        (lot.bestBefore ?? '9999') >= new Date(balance.at).toISOString().slice(0, 10),
+        (lot.bestBefore ?? '9999') >= new Date(on.balance.at).toISOString().slice(0, 10),
     );
     expect(others.length).toBeGreaterThan(0);
     expect(facts?.shelf).toEqual(others);
@@ -173,15 +136,15 @@ describe('the shelf of a batch', () => {
 describe('the exported table', () => {
   it('tells what was withdrawn, and which record begins which anew', () => {
     overpoured();
-    bench.do({ type: 'choose', choice: 'withdraw-unmixed' });
-    balance.rest('52.00');
-    expect(exportFile(store.journal, 'batch-1', 'csv').text).toContain(
+    on.do({ type: 'choose', choice: 'withdraw-unmixed' });
+    on.balance.rest('52.00');
+    expect(exportFile(on.store.journal, 'batch-1', 'csv').text).toContain(
       '"withdrawn, unmixed, after pour 1 (g)",0.30\r\n',
     );
-    bench.do({ type: 'confirm-bottle', how: 'by eye', settled: settledNow() });
-    balance.rest('71.00');
-    bench.do({ type: 'choose', choice: 'again' });
-    expect(exportFile(store.journal, 'batch-1', 'csv').text).toContain('begun anew by record,batch-2\r\n');
-    expect(exportFile(store.journal, 'batch-2', 'csv').text).toContain('begins anew record,batch-1\r\n');
+    on.do({ type: 'confirm-bottle', how: 'by eye', settled: on.settled });
+    on.balance.rest('71.00');
+    on.do({ type: 'choose', choice: 'again' });
+    expect(exportFile(on.store.journal, 'batch-1', 'csv').text).toContain('begun anew by record,batch-2\r\n');
+    expect(exportFile(on.store.journal, 'batch-2', 'csv').text).toContain('begins anew record,batch-1\r\n');
   });
 });
