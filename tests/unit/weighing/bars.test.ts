@@ -42,10 +42,11 @@ describe('settling on simulated balances', () => {
   );
 
   it('finds the gross before a pour that nobody announced as well as before one that was', () => {
-    const ours = score(made, byOnset(10));
+    const some = made.slice(0, 200);
+    const ours = score(some, byOnset(10));
     expect(wrongIn(ours, 'quiet')).toBeLessThanOrEqual(1);
     expect(wrongIn(ours, 'normal')).toBeLessThanOrEqual(1.5);
-    expect(ours.wrong).toBeLessThanOrEqual(score(made, byConfirmed(10, 'hands-free')).wrong);
+    expect(ours.wrong).toBeLessThanOrEqual(score(some, byConfirmed(10, 'hands-free')).wrong);
   });
 
   it('bears the flag of the balance and lines that come late', () => {
