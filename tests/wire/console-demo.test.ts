@@ -1,9 +1,10 @@
 import { spawn } from 'node:child_process';
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import type { RecordFile } from '../../core/record/record.ts';
 import { openStore } from '../../electron/host/store/store.ts';
+import { fillStore } from '../unit/store/given.ts';
 import { folder, ROOT } from './console-run.ts';
 
 async function demo(out: string): Promise<{ code: number | null; text: string; seconds: number }> {
@@ -24,28 +25,31 @@ async function demo(out: string): Promise<{ code: number | null; text: string; s
 }
 
 describe('the demo', { timeout: 90_000 }, () => {
-  it('pours through a pseudo-terminal, corrects an overpour, and leaves record and database; twice', async () => {
+  it('pours through a pseudo-terminal, corrects an overpour, and leaves record and database beside those of before', async () => {
     const out = folder(onTestFinished);
-    for (const run of [1, 2]) {
-      const { code, text, seconds } = await demo(out);
-      expect(code, text).toBe(0);
-      expect(seconds).toBeLessThan(30);
-      expect(text).toMatch(/Simulated balance on \/dev\//);
-      expect(text).toMatch(/captured .* over\n/);
-      expect(text).toMatch(/taken: least, the batch becomes/);
-      expect(text).toMatch(/Strength as made \d+\.\d\d % by mass/);
-      expect(text).toMatch(/every figure recomputed/);
-      expect(existsSync(join(out, 'as-made.csv'))).toBe(true);
-      const record = JSON.parse(readFileSync(join(out, 'as-made.json'), 'utf8')) as RecordFile;
-      const store = openStore(out);
-      try {
-        const batches = store.journal.batches();
-        expect(batches).toHaveLength(run);
-        expect(batches[0]).toMatchObject({ id: record.batch.id, status: 'closed' });
-      } finally {
-        store.close();
-      }
-      expect(record.asMade.lines.map((line) => line.mark)).not.toContain('over');
+    const earlier = openStore(out);
+    fillStore(earlier);
+    earlier.close();
+    writeFileSync(join(out, 'as-made.json'), 'the record of an earlier run');
+    const { code, text, seconds } = await demo(out);
+    expect(code, text).toBe(0);
+    expect(seconds).toBeLessThan(30);
+    expect(text).toMatch(/Simulated balance on \/dev\//);
+    expect(text).toMatch(/captured .* over\n/);
+    expect(text).toMatch(/taken: least, the batch becomes/);
+    expect(text).toMatch(/Strength as made \d+\.\d\d % by mass/);
+    expect(text).toMatch(/every figure recomputed/);
+    expect(existsSync(join(out, 'as-made.csv'))).toBe(true);
+    const record = JSON.parse(readFileSync(join(out, 'as-made.json'), 'utf8')) as RecordFile;
+    const store = openStore(out);
+    try {
+      const batches = store.journal.batches();
+      expect(batches).toHaveLength(3);
+      expect(batches.find((one) => one.id === record.batch.id)).toMatchObject({ status: 'closed' });
+      expect(['whole', 'torn']).not.toContain(record.batch.id);
+    } finally {
+      store.close();
     }
+    expect(record.asMade.lines.map((line) => line.mark)).not.toContain('over');
   });
 });
