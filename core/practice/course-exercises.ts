@@ -29,6 +29,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     why: 'Everything weighed later is a difference from this zero. A slanting balance, or one that was not at zero, is wrong all day without a sign.',
     good: 'Zero on the display before anything is on the pan, and zero again, within one step of the last digit, once it is off.',
     cautions: ['Never press on the pan. Lift the vessel straight up.'],
+    about: ['zero'],
     minutes: 2,
     room: 'quiet',
     task: {
@@ -51,6 +52,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     why: 'A balance needs about a second to come to rest. A figure read while it still moves is the commonest error there is, and nobody sees it afterwards.',
     good: 'Hands off, then a figure that has stood for a second, then Read. Three times out of three.',
     cautions: ['Wipe what is spilt at once: water under the pan spoils a balance.'],
+    about: ['settled'],
     minutes: 3,
     room: 'quiet',
     task: {
@@ -74,6 +76,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     why: 'A drop is the smallest amount a pipette can give. Whoever knows what it weighs knows how close a target can be met, and how many drops are still to go.',
     good: 'A steady rhythm of about one drop a second, a true count, and a mean within a tenth of a step.',
     cautions: ['Hold the pipette upright: a tilted one gives smaller drops.'],
+    about: ['touch-off'],
     minutes: 4,
     room: 'quiet',
     task: {
@@ -109,6 +112,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     why: 'A tared display is easy to read and easy to forget. Running gross needs a subtraction, and nothing is lost by it: near a fresh zero many balances swallow slow drops.',
     good: 'Both nets right, and no figure mixed up: gross less gross, or the display after a tare, never one for the other.',
     cautions: ['The tare key belongs to the vessel; the zero key to the empty pan.'],
+    about: ['tare'],
     minutes: 5,
     room: 'quiet',
     task: {
@@ -147,6 +151,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     why: 'A draught lifts or presses the pan for a second or two, and holds it there: it looks like a settled figure. From the next door or a window it comes without a sound.',
     good: 'A figure that has stood for a second is read, one that wanders is not. With patience all three are true.',
     cautions: ['In earnest: close the window, put up the draught shield, move the balance.'],
+    about: ['settled', 'true-figure'],
     minutes: 4,
     room: 'draughty',
     task: {
@@ -170,6 +175,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     why: 'A balance that was dropped or overloaded goes on showing figures. A weight that is known is the only way to tell.',
     good: 'Zero, weight on, a settled figure, weight off, zero again: and the right verdict, whatever it is.',
     cautions: ['Touch the weight with a glove or forceps only: a fingerprint weighs, and it corrodes.'],
+    about: ['zero', 'true-figure'],
     minutes: 3,
     room: 'quiet',
     task: {

@@ -37,6 +37,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
     why: 'The window is what a line may be off. Inside it everything is good; nobody needs the exact middle, and nobody should stop before it.',
     good: 'Freely until about four drops remain, a pause, then the drops that are still wanted. Inside at the first try.',
     cautions: [SPILLS],
+    about: ['overshoot'],
     minutes: 4,
     room: 'quiet',
     task: task({
@@ -54,6 +55,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
     why: 'The display is late by half a second, and so is the hand. What is in flight cannot be called back: whoever stops at the figure has already gone past it.',
     good: 'The stream ends while a few drops are still to go; the rest comes drop by drop.',
     cautions: [SPILLS],
+    about: ['overshoot', 'touch-off'],
     minutes: 4,
     room: 'quiet',
     task: task({
@@ -71,6 +73,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
     why: 'One drop is 0.04 g: neat, one drop more is twice as much. The balance sees 0.01 g, a quarter of it. As a dilution of 10 % the same amount is ten drops, and one drop more is a tenth.',
     good: 'See for yourself: the neat line can hardly be met, the diluted one easily. That is why small amounts are diluted first.',
     cautions: [SPILLS],
+    about: ['overshoot'],
     minutes: 6,
     room: 'quiet',
     task: task({
@@ -95,6 +98,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
       SPILLS,
       'Kitchen oil floats on water; in earnest the oil dissolves in ethanol: no flame near it.',
     ],
+    about: ['overshoot'],
     minutes: 6,
     room: 'quiet',
     task: task({
@@ -112,6 +116,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
     why: 'A wrong bottle spoils a batch, a wrong lid spoils a bottle, a used pipette spoils both, and each is seen too late.',
     good: 'The lot is read on the bottle before it is opened; a fresh pipette for each; the lid back on before the next.',
     cautions: [SPILLS, 'Gloves on, as if it were neat oil.'],
+    about: ['right-bottle', 'fresh-pipette', 'cautions'],
     minutes: 8,
     room: 'quiet',
     task: task({
@@ -135,6 +140,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
     why: 'It happens to everyone. Adding a little to the other lines keeps the proportion, and nothing is lost but some material; hiding it makes the label lie.',
     good: 'Stop, look at the choices, take the one that costs least and ends inside. No haste: the vessel waits.',
     cautions: [SPILLS, 'On a real balance: let five drops too many fall onto the second colour, on purpose.'],
+    about: ['correction'],
     minutes: 8,
     room: 'quiet',
     task: task({
@@ -157,6 +163,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
     why: 'At work there is a clock. Haste costs more than it saves: a line that has to be put right takes longer than three poured calmly.',
     good: 'All lines inside within the time. Nobody is faster than that for a better mark.',
     cautions: [SPILLS, 'Fifteen minutes of rest in the hour (common practice, no source).'],
+    about: ['overshoot'],
     minutes: 10,
     timed: true,
     room: 'normal',

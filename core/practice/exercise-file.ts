@@ -134,6 +134,7 @@ export function lessonOfFile(id: string, file: ExerciseFile): Lesson {
     why: 'An exercise of this workshop.',
     good: 'Every line inside its window, and every step in its order.',
     cautions: [...new Set(file.materials.flatMap((one) => one.cautions ?? []))],
+    about: [],
     minutes,
     ...(timed ? { timed: true as const } : {}),
     room,

@@ -7,6 +7,8 @@ export interface ExerciseState {
   readonly task: ExerciseTask;
   /** Place of the present step; the count of steps once all are done. */
   readonly place: number;
+  /** The display when the last step was done, g; null before the first. */
+  readonly shown: string | null;
   readonly reads: Readonly<Record<string, string>>;
   readonly counts: Readonly<Record<string, number>>;
 }
@@ -21,12 +23,15 @@ export interface ExerciseAsk {
 
 /** Something stands on the pan from here on, g. */
 const STANDS = new Decimal(2);
+/** Less than this share of what is to be poured is nothing poured: how much exactly is the learner's. */
+const COME_IN = new Decimal('0.25');
 /** A mass in g and one in mg may be off by this much and still be right: half a figure of rounding by hand. */
 const TOLERATED = { g: new Decimal('0.005'), mg: new Decimal('0.6'), '': new Decimal(0) } as const;
 
 export const exerciseBegun = (task: ExerciseTask): ExerciseState => ({
   task,
   place: 0,
+  shown: null,
   reads: {},
   counts: {},
 });
@@ -38,10 +43,11 @@ export function evolveExercise(state: ExerciseState, deed: Deed): ExerciseState 
   const place = state.place + 1;
   switch (deed.type) {
     case 'stepped':
+      return { ...state, place, shown: deed.g };
     case 'answered':
       return { ...state, place };
     case 'read':
-      return { ...state, place, reads: { ...state.reads, [deed.step]: deed.g } };
+      return { ...state, place, shown: deed.g, reads: { ...state.reads, [deed.step]: deed.g } };
     case 'counted':
       return { ...state, place, counts: { ...state.counts, [deed.step]: deed.drops } };
     default:
@@ -105,7 +111,7 @@ function counted(step: string, ask: ExerciseAsk): Deed {
 }
 
 /** What must be on the pan for a step to be done. @throws PracticeRefusal */
-function expectPan(step: ExerciseStep, g: string | null): void {
+function expectPan(step: ExerciseStep, g: string | null, shown: string | null): void {
   if (step.do === 'look' || step.do === 'count' || step.do === 'answer') return;
   if (g === null)
     throw new PracticeRefusal('The balance shows no figure.', 'See that it is on and connected, then go on.');
@@ -114,6 +120,13 @@ function expectPan(step: ExerciseStep, g: string | null): void {
     throw new PracticeRefusal('Nothing stands on the pan.', `Put the ${step.what} in the middle of the pan.`);
   if ((step.do === 'off' || step.do === 'zero') && stands)
     throw new PracticeRefusal('Something stands on the pan.', 'Take it off, then go on.');
+  if (
+    step.do === 'add' &&
+    decimal(g)
+      .minus(decimal(shown ?? '0'))
+      .lt(decimal(step.g).times(COME_IN))
+  )
+    throw new PracticeRefusal('The display has not gone up yet.', step.says);
 }
 
 /**
@@ -124,7 +137,7 @@ function expectPan(step: ExerciseStep, g: string | null): void {
 export function decideExercise(state: ExerciseState, ask: ExerciseAsk): Deed {
   const step = stepNow(state);
   if (step === null) throw new PracticeRefusal('Every step is done.', 'End the lesson.');
-  expectPan(step, ask.g);
+  expectPan(step, ask.g, state.shown);
   if (step.do === 'read') {
     if (ask.do !== 'read' || ask.g === null)
       throw new PracticeRefusal('A figure is wanted here.', 'Press Read once it stands.');

@@ -67,6 +67,8 @@ export interface Lesson {
   readonly why: string;
   readonly good: string;
   readonly cautions: readonly string[];
+  /** Ids of the rules that the lesson is there for: each counts several times over in it. */
+  readonly about: readonly string[];
   /** About how long it takes, 2 to 10. */
   readonly minutes: number;
   /** It is to be done in these minutes, calmly: more than that costs a little, haste gains nothing. */

@@ -52,6 +52,15 @@ function poursOf(evidence: Evidence): Poured[] {
   return [...found.values()];
 }
 
+/** Lines of a lesson that no pour counts for once it is closed; a batch of the workshop leaves one out with a reason. */
+function neverPoured(evidence: Evidence, pours: readonly Poured[]): Moment[] {
+  const closed = walk(evidence).findLast(({ event }) => event.type === 'closed');
+  if (evidence.lesson === null || closed === undefined) return [];
+  return closed.before.lines
+    .filter((line) => line.step.unplanned !== true && !pours.some((one) => one.line === line.step.line))
+    .map((line) => ({ at: closed.at, says: `${line.step.title} was never poured` }));
+}
+
 const HAIR = 1e-9;
 
 /** 1 inside; 0.7 for less than a drop past, 0 from four drops on. */
@@ -59,8 +68,11 @@ const overMark = (drops: number): number =>
   drops <= 0 ? 1 : drops <= 1 ? 0.7 - 0.2 * drops : 0.5 * (1 - between(drops, 1, 4));
 
 function overshoot(evidence: Evidence): Finding | null {
-  const pours = poursOf(evidence).filter((one) => !slipped(evidence, one.line));
-  if (pours.length === 0) return null;
+  const all = poursOf(evidence);
+  const pours = all.filter((one) => !slipped(evidence, one.line));
+  const missing = neverPoured(evidence, all);
+  const of = pours.length + missing.length;
+  if (of === 0) return null;
   const moments: Moment[] = [];
   const marks = pours.map(({ at, title, net, low, high, drop }) => {
     const drops = (net - high) / drop;
@@ -75,14 +87,14 @@ function overshoot(evidence: Evidence): Finding | null {
     }
     return 1;
   });
-  const outside = moments.length;
+  const outside = moments.length + missing.length;
   return {
-    mark: meanMark(marks),
+    mark: meanMark([...marks, ...missing.map(() => 0)]),
     says:
       outside === 0
-        ? `${pours.length === 1 ? 'The pour' : `All ${pours.length} pours`} ended inside the window.`
-        : `${many(pours.length - outside, 'pour')} of ${pours.length} ended inside the window.`,
-    moments,
+        ? `${of === 1 ? 'The pour' : `All ${of} pours`} ended inside the window.`
+        : `${many(of - outside, 'pour')} of ${of} ended inside the window.`,
+    moments: [...moments, ...missing],
   };
 }
 

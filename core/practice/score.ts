@@ -29,15 +29,22 @@ export interface Score {
   readonly next: { readonly rule: string; readonly says: string } | null;
 }
 
+/** A rule that a lesson is about counts so many times its weight there. */
+export const ABOUT_TIMES = 3;
+
 export const weightOf = (rule: Rule, weights: Weights): number => weights[rule.id] ?? rule.weight;
 
+/** What a rule weighs in a lesson; in a batch of the workshop each rule has its own weight. */
+const weightIn = (rule: Rule, { lesson }: Evidence, weights: Weights): number =>
+  weightOf(rule, weights) * (lesson?.about.includes(rule.id) === true ? ABOUT_TIMES : 1);
+
 /**
- * Judges by every rule that has something to judge. The score is the mean of the marks by their weights, times 100;
+ * Judges by every rule that has something to judge. What the lesson is about counts `ABOUT_TIMES`. The score is the mean of the marks by their weights, times 100;
  * what is to be tried next belongs to the rule that cost most.
  */
 export function scoreOf(evidence: Evidence, weights: Weights): Score {
   const judged = RULES.flatMap((rule) => {
-    const weight = weightOf(rule, weights);
+    const weight = weightIn(rule, evidence, weights);
     const found = weight > 0 ? rule.judge(evidence) : null;
     if (found === null) return [];
     const { id, skill, title, sentence } = rule;

@@ -58,6 +58,8 @@ export const LessonPage = z.object({
   why: z.string(),
   good: z.string(),
   cautions: z.array(z.string()),
+  /** Titles of the rules that count most in it. */
+  about: z.array(z.string()),
   minutes: z.number(),
   timed: z.boolean(),
   whole: z.boolean(),

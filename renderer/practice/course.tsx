@@ -209,6 +209,12 @@ export function LessonLeaf({ of }: { of: string }) {
             </dd>
           </>
         )}
+        {shown.about.length > 0 && (
+          <>
+            <dt>Counts most</dt>
+            <dd>{shown.about.join(' · ')}</dd>
+          </>
+        )}
         <dt>On a real balance, lay out</dt>
         <dd>{shown.needs.join(' · ')}</dd>
       </dl>

@@ -15,8 +15,9 @@ export function Rules() {
   return (
     <section class="paper" aria-label="Rules and weights" {...scrolls}>
       <p>
-        A score is the mean of what these rules found, by their weights. A rule that has nothing to judge in a
-        lesson does not count there; a weight of 0 leaves it out. What was scored before stays as it was.
+        A score is the mean of what these rules found, by their weights. The rules that a lesson is about
+        count three times there; its page names them. A rule that has nothing to judge in a lesson does not
+        count there; a weight of 0 leaves it out. What was scored before stays as it was.
       </p>
       <div class="form">
         <Pick

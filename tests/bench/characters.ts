@@ -50,3 +50,20 @@ export const CHARACTERS = {
   },
 } as const satisfies Record<string, Character>;
 export type CharacterName = keyof typeof CHARACTERS;
+
+/** Whose fault each lesson of the course is about: a teacher would let none of them pass it. */
+export const FAULT_OF: Readonly<Record<string, readonly CharacterName[]>> = {
+  'level-and-zero': ['forgetful of tare', 'reads too early'],
+  'settled-figure': ['reads too early'],
+  'one-drop': ['heavy-handed'],
+  'tare-and-gross': ['forgetful of tare'],
+  'one-gram': ['heavy-handed'],
+  'stop-in-time': ['heavy-handed'],
+  'small-amount': ['heavy-handed'],
+  'ten-per-cent': ['heavy-handed'],
+  'clean-bench': ['hasty'],
+  overpour: ['hasty'],
+  'draughty-bench': ['reads too early'],
+  'check-weight': ['forgetful of tare', 'reads too early'],
+  accord: ['heavy-handed'],
+};

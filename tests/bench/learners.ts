@@ -94,13 +94,14 @@ class Person {
 
   #drops(count: number, drop: number): void {
     for (let n = 0; n < count; n += 1) {
+      if (n > 0) this.#pass(this.#character.heavy ? 130 : this.#hand(DROP_MS));
       this.#pan.addDrop(drop * Math.max(0.6, 1 + 0.06 * normal(this.#random)));
-      this.#pass(this.#character.heavy ? 130 : this.#hand(DROP_MS));
     }
+    this.#pass(REACTION_MS);
   }
 
-  /** Pours `g` onto what stands there: a stream while much is to go, then drops. */
-  #pourTo(end: number, drop: number, flow: number): void {
+  /** Lets a stream fall while much is to go, and stops before `end`. */
+  #streamTo(end: number, drop: number, flow: number): void {
     const { stopsAt, heavy } = this.#character;
     const stop = stopsAt * drop + (heavy ? 0 : flow * 0.6);
     if (end - this.#g > stop + 4 * drop) {
@@ -109,7 +110,15 @@ class Person {
       this.#pass(this.#hand(REACTION_MS));
       this.#pan.stream(0);
     }
-    this.#rest();
+  }
+
+  /** About `g` more water, as an exercise asks for it: it need not be exact. */
+  #add(g: number): void {
+    const end = this.#g + g;
+    this.#streamTo(end, ANY_DROP, FLOW);
+    this.#pass(this.#hand(500));
+    const left = end - this.#g;
+    if (left > g / 2) this.#drops(Math.ceil(left / ANY_DROP), ANY_DROP);
   }
 
   #rest(): void {
@@ -158,7 +167,7 @@ class Person {
         done();
         return;
       case 'add': {
-        if (step.drops === undefined) this.#pourTo(this.#g + Number(step.g), ANY_DROP, FLOW);
+        if (step.drops === undefined) this.#add(Number(step.g));
         else this.#drops(step.drops, ANY_DROP);
         done();
         return;
@@ -289,7 +298,8 @@ class Person {
     const { aim, low } = pourWindow(state, line);
     const drop = Number(line.step.drop);
     const end = hand.before.plus(aim).toNumber();
-    this.#pourTo(end, drop, line.step.kind === 'solvent' ? BOTTLE_FLOW : FLOW);
+    this.#streamTo(end, drop, line.step.kind === 'solvent' ? BOTTLE_FLOW : FLOW);
+    this.#rest();
     for (let tries = 0; tries < 40; tries += 1) {
       const now = this.#run.bench.batch?.state;
       if (now?.phase !== 'pouring' || now.inHand?.line !== hand.line) return;
@@ -348,6 +358,8 @@ export async function live(lesson: Lesson, name: CharacterName, seed: number): P
   const person = new Person(run, clock, link.controls, CHARACTERS[name], seeded(seed * 7 + 3));
   if (lesson.task.engine === 'exercise') person.exercise();
   else person.pour();
+  /* Until the feedback is asked for, the balance goes on showing. */
+  clock.advance(2000);
   run.end();
   const score = scoreOf(run.evidence(), {});
   await bench.detach();

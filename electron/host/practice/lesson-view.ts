@@ -1,5 +1,6 @@
 import { stepNow } from '../../../core/practice/exercise.ts';
 import type { ExerciseStep, ExerciseTask, Lesson, PourTask } from '../../../core/practice/lesson.ts';
+import { RULES } from '../../../core/practice/score.ts';
 import type { Output } from '../table.ts';
 import type { LessonRun } from './run.ts';
 
@@ -94,7 +95,7 @@ export function lessonView(run: LessonRun, simulated: boolean): LessonView {
 
 /** A lesson as its page tells it, before it begins. */
 export function lessonPage(lesson: Lesson, own: boolean): Output<'practice.lesson'> {
-  const { id, title, what, why, good, cautions, minutes, task } = lesson;
+  const { id, title, what, why, good, cautions, about, minutes, task } = lesson;
   const whole = task.engine === 'pour';
   return {
     id,
@@ -103,6 +104,7 @@ export function lessonPage(lesson: Lesson, own: boolean): Output<'practice.lesso
     why,
     good,
     cautions: [...cautions],
+    about: RULES.filter((one) => about.includes(one.id)).map((one) => one.title),
     minutes,
     timed: lesson.timed === true,
     whole,

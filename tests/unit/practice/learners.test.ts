@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { COURSE } from '../../../core/practice/course.ts';
-import { CHARACTERS, type CharacterName } from '../../bench/characters.ts';
+import { PASS_MARK } from '../../../core/practice/learner.ts';
+import { CHARACTERS, type CharacterName, FAULT_OF } from '../../bench/characters.ts';
 import { type Lived, live } from '../../bench/learners.ts';
 
 const NAMES = Object.keys(CHARACTERS) as CharacterName[];
@@ -30,6 +31,18 @@ describe('scripted learners through the course', () => {
         expect(careful, id).toBeGreaterThanOrEqual(95);
         for (const name of NAMES)
           expect(scoreIn(id, name, seed), `${id} ${name}`).toBeLessThanOrEqual(careful);
+      }
+  });
+
+  it('whoever has the fault that a lesson is about does not pass it, and stands below every other but the hasty', () => {
+    for (const { id } of COURSE)
+      for (const seed of SEEDS) {
+        const faults = FAULT_OF[id] ?? [];
+        const most = Math.max(...faults.map((name) => scoreIn(id, name, seed)));
+        expect(most, `${id} ${faults}`).toBeLessThan(PASS_MARK);
+        for (const name of NAMES)
+          if (name !== 'hasty' && !faults.includes(name))
+            expect(most, `${id} ${faults} and ${name}`).toBeLessThan(scoreIn(id, name, seed));
       }
   });
 

@@ -112,7 +112,10 @@ describe('rules', () => {
 describe('the course', () => {
   it('has lessons of 2 to 10 minutes, each with what, why, what good looks like and cautions', () => {
     expect(COURSE.length).toBeGreaterThanOrEqual(12);
-    for (const { title, what, why, good, cautions, minutes } of COURSE) {
+    const rules = RULES.map((one) => one.id);
+    for (const { title, what, why, good, cautions, about, minutes } of COURSE) {
+      expect(about.length, title).toBeGreaterThan(0);
+      expect(rules, title).toEqual(expect.arrayContaining([...about]));
       for (const text of [what, why, good]) expect(text.length, title).toBeGreaterThan(30);
       expect(cautions.length, title).toBeGreaterThan(0);
       expect(minutes).toBeGreaterThanOrEqual(2);
