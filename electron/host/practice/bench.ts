@@ -1,7 +1,8 @@
 import { commandOf } from '../commanding.ts';
 import type { Handlers, Rooms } from '../rooms.ts';
-import type { CallName, Input } from '../table.ts';
+import type { BenchView, CallName, Input } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
+import { inLesson, NOT_IN_LESSONS } from './in-lesson.ts';
 
 /** What belongs to the workshop's own benches: refused at a practice bench rather than done beside it. */
 const REFUSED = [
@@ -32,14 +33,15 @@ export function practiceBenchHandlers(rooms: Rooms): Partial<Handlers> {
   const { practising, id } = rooms;
   const here = practising.at(id);
   const { bench } = here;
+  const shown = (): BenchView => inLesson(bench.view(), here.run);
   const pipette = () => here.pipette ?? here.lent?.pipette() ?? refused();
   return {
     ...Object.fromEntries(REFUSED.map((name) => [name, refused])),
-    'bench.view': () => bench.view(),
+    'bench.view': shown,
     'pour.do': (input: Input<'pour.do'>) => {
       const run = practising.expectRun(id);
       if (input.do === 'settle') bench.settleAnew();
-      else if (input.do === 'add-line') refused();
+      else if (NOT_IN_LESSONS.has(input.do)) refused();
       else
         run.command(
           commandOf(input, bench.settling.settled, {
@@ -47,11 +49,11 @@ export function practiceBenchHandlers(rooms: Rooms): Partial<Handlers> {
             workshop: () => ({ lots: [], materials: [] }),
           }),
         );
-      return bench.view();
+      return shown();
     },
     'pour.drops': ({ count }: Input<'pour.drops'>) => {
       bench.learnDrops(count);
-      return bench.view();
+      return shown();
     },
     'pour.pipette': ({ name }: Input<'pour.pipette'>) => {
       bench.usePipette(name);
@@ -66,7 +68,7 @@ export function practiceBenchHandlers(rooms: Rooms): Partial<Handlers> {
     'balance.type': ({ text }: Input<'balance.type'>) => {
       if (here.lent === null) refused();
       here.lent.type(text);
-      return bench.view();
+      return shown();
     },
     'pipette.drop': ({ count }: Input<'pipette.drop'>) => {
       pipette().drop(count);

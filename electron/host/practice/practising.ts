@@ -16,6 +16,7 @@ import { FILE_NAME, PRACTICE_FOLDER, practiceBeside } from '../store/files.ts';
 import { openStore, type Store } from '../store/store.ts';
 import type { BenchView } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
+import { inLesson } from './in-lesson.ts';
 import { LessonRun } from './run.ts';
 
 /** A practice bench is named by the bench of the machine it stands at: "practice-2". */
@@ -33,6 +34,13 @@ export interface BrokenLesson {
   readonly who: string;
   /** RFC 3339. */
   readonly began: string;
+}
+
+/** Batches of lessons that the end of the program broke off: what their learner did is not known any more, so each ends. */
+function endBroken({ catalog, journal }: Store): void {
+  const at = new Date().toISOString();
+  for (const { id } of catalog.open())
+    journal.append(id, at, [{ type: 'abandoned', reason: 'the program ended during the lesson' }]);
 }
 
 const underWayAt = (machine: string): string => `lesson under way at bench ${machine}`;
@@ -67,7 +75,11 @@ export class Practising {
 
   /** @throws StoreTrouble when it cannot be opened */
   get store(): Store {
-    this.#store ??= openStore(this.#folder);
+    if (this.#store === null) {
+      const store = openStore(this.#folder);
+      this.#store = store;
+      endBroken(store);
+    }
     return this.#store;
   }
 
@@ -97,7 +109,8 @@ export class Practising {
       newId: () => randomUUID(),
     });
     bench.onView((view) => {
-      for (const listener of this.#listeners) listener({ ...view, bench: id });
+      for (const listener of this.#listeners)
+        listener({ ...inLesson(view, this.at(machine).run), bench: id });
     });
     const place: PracticePlace = { id, bench, run: null, pipette: null, lent: null };
     this.#places.set(machine, place);
@@ -190,9 +203,15 @@ export class Practising {
     return here.run;
   }
 
-  /** Clears the practice bench; a balance that was lent goes back to its own bench. */
+  /**
+   * Clears the practice bench; a batch that is open there ends, and a balance that was lent goes back to its own bench.
+   * @throws StoreTrouble when that end cannot be written: then the lesson is still under way
+   */
   async leave(place: Place): Promise<void> {
     const here = this.at(place.id);
+    const phase = here.bench.batch?.state.phase;
+    if (phase !== undefined && phase !== 'closed' && phase !== 'abandoned')
+      here.bench.do({ type: 'abandon', reason: 'the lesson was broken off' });
     if (here.run !== null) this.store.workshop.set(underWayAt(place.id), '');
     here.run?.leave();
     here.run = null;

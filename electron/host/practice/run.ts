@@ -116,11 +116,10 @@ export class LessonRun {
     return last === undefined || this.#deeds.some((deed) => deed.type === 'fresh-pipette' && deed.at >= last);
   }
 
-  /** Every step is done, or the batch has ended: the lesson can be scored. */
+  /** Every step is done, or the batch was closed: the lesson can be scored. */
   get done(): boolean {
     if (this.#exercise !== null) return stepNow(this.#exercise) === null;
-    const phase = this.bench.batch?.state.phase;
-    return phase === 'closed' || phase === 'abandoned';
+    return this.bench.batch?.state.phase === 'closed';
   }
 
   get batches(): readonly string[] {

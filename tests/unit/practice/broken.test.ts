@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, it, onTestFinished } from 'vitest';
 import { type Host, openHost } from '../../../electron/host/host.ts';
+import { openStore } from '../../../electron/host/store/store.ts';
 import type { CallName, Input, Output } from '../../../electron/host/table.ts';
 
 const PRACTICE = { bench: 'practice-1' };
@@ -21,6 +22,18 @@ async function asked<K extends CallName>(
   return reply.value as Output<K>;
 }
 
+/** The last event of each batch in the store of Practice, as it lies on the disk at this moment. */
+function lastEvents(data: string): unknown[] {
+  const copy = `${data}-seen`;
+  cpSync(join(data, 'practice'), copy, { recursive: true, force: true });
+  const store = openStore(copy);
+  try {
+    return store.journal.batches().map(({ id }) => store.journal.events(id).at(-1)?.event);
+  } finally {
+    store.close();
+  }
+}
+
 it('a lesson that a crash broke off is told, is not scored, stands on no bench, and can be begun again', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'pourwright-broken-'));
   const before = await opened(join(folder, 'before'));
@@ -32,6 +45,7 @@ it('a lesson that a crash broke off is told, is not scored, stands on no bench, 
   /* What lies on the disk at this moment is what a crash leaves. */
   cpSync(join(folder, 'before'), join(folder, 'after'), { recursive: true });
   await before.close();
+  expect(lastEvents(join(folder, 'after'))).toMatchObject([{ type: 'started' }]);
 
   const after = await opened(join(folder, 'after'));
   onTestFinished(async () => {
@@ -51,6 +65,16 @@ it('a lesson that a crash broke off is told, is not scored, stands on no bench, 
   expect(again).toMatchObject({ lesson: 'one-gram', done: false });
   expect((await asked(after, 'bench.view', {}, PRACTICE)).pour?.phase).toBe('vessel');
   expect((await asked(after, 'practice.course', {})).broken).toBeNull();
+  const actions = (await asked(after, 'bench.view', {}, PRACTICE)).pour?.actions.map((one) => one.do);
+  expect(actions).toContain('confirm-vessel');
+  expect(actions).not.toContain('abandon');
+  await expect(asked(after, 'pour.do', { do: 'abandon', reason: 'x' }, PRACTICE)).rejects.toThrow('lesson');
   await asked(after, 'practice.leave', {}, PRACTICE);
   expect(await asked(after, 'practice.course', {})).toMatchObject({ underWay: null, broken: null });
+  const ends = [
+    { type: 'abandoned', reason: 'the program ended during the lesson' },
+    { type: 'abandoned', reason: 'the lesson was broken off' },
+  ];
+  expect(lastEvents(join(folder, 'after'))).toEqual(expect.arrayContaining(ends));
+  expect(await asked(after, 'records.find', {})).toMatchObject({ rows: [] });
 });
