@@ -1,11 +1,13 @@
 import type { Lot, Material } from '../formula/types.ts';
 
+/** It stands for a neat oil, so gloves are asked for as at work. */
 const coloured = (key: string, name: string): Material => ({
   key,
   name,
   note: null,
   family: 'Practice',
   kind: 'neat',
+  cautions: ['Gloves on, as for the neat oil it stands for: food colour stains.'],
 });
 
 /** What lessons are poured from: water, water with food colour, and kitchen oil. No neat perfume oil is needed. */
@@ -14,7 +16,10 @@ export const PRACTICE_MATERIALS: readonly Material[] = [
   coloured('amber-water', 'Amber water'),
   coloured('green-water', 'Green water'),
   coloured('blue-water', 'Blue water'),
-  coloured('practice-oil', 'Practice oil'),
+  {
+    ...coloured('practice-oil', 'Practice oil'),
+    cautions: ['Gloves on, as for neat oil. Kitchen oil makes the floor slippery: wipe it up at once.'],
+  },
 ];
 
 const lot = (code: string, name: string, drop: string, composition: Record<string, string>): Lot => ({
