@@ -2,9 +2,12 @@ import { effect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { keepFocusOnLeaf } from '../parts/back.ts';
 import { actions, choices, ended, hasPour, pour, simulated } from '../state/bench.ts';
+import { atPractice } from '../state/benches.ts';
 import { confirmByCode, putRefusalAway, refusal, tornCode } from '../state/bottle.ts';
 import { detailed } from '../state/detail.ts';
 import { actByKey, keyName, leave, reasoning } from '../state/doing.ts';
+import { benchId } from '../state/host.ts';
+import { finishLesson } from '../state/lesson.ts';
 import { dropOne, squeeze } from '../state/pipette.ts';
 import { fragmentOf } from '../state/route.ts';
 import { type Decided, MODIFIERS, SCAN_GAP_MS, type Stroke, silence, strike } from '../state/scan.ts';
@@ -45,11 +48,19 @@ function toField(name: string): boolean {
   return field !== null;
 }
 
+/** What a key does once a batch has ended: a lesson goes on to its feedback, and has no record to open. */
+function atEnd(name: string): boolean {
+  const lesson = atPractice(benchId.value);
+  if (name === 'Space') lesson ? void finishLesson() : openRecord();
+  else if (name === 'L' && !lesson) void leave();
+  else return false;
+  return true;
+}
+
 /** What a key does that is no action of the host. */
 function byWindow(name: string): boolean {
-  if (ended.value && name === 'Space') openRecord();
-  else if (ended.value && name === 'L') void leave();
-  else if (refusal.value !== null && name === 'Space') putRefusalAway();
+  if (ended.value && atEnd(name)) return true;
+  if (refusal.value !== null && name === 'Space') putRefusalAway();
   else if (choices.value.length > 0 && name === 'L') detailed.value = !detailed.value;
   else if (simulated.value && name === 'D') void dropOne();
   else if (simulated.value && name === 'F') void squeeze(true);

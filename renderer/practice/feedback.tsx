@@ -63,15 +63,24 @@ function roomFor(low: number | null, high: number | null): [number, number] {
   return [from - 0.06 * span, to + 0.18 * span];
 }
 
-/** Room that a number over the line takes, px. */
-const NUMBER_WIDTH = 16;
+/** Room that a character of a number over the line takes, px. */
+const CHARACTER_WIDTH = 9;
 
-/** Moments whose numbers would lie on each other, together: the first and the last of each group. */
-function sideBySide(marks: readonly Marked[], xOf: (at: number) => number, room: number): [Marked, Marked][] {
-  const groups: [Marked, Marked][] = [];
+/** Moments that one number or a span of numbers stands for: the first and the last of them. */
+type Group = readonly [Marked, Marked];
+
+const numberOf = ([first, last]: Group): string =>
+  first === last ? String(first.no) : `${first.no}–${last.no}`;
+
+/** Moments whose numbers would lie on each other, together. `room` is that of a character, in the unit of `xOf`. */
+function sideBySide(marks: readonly Marked[], xOf: (at: number) => number, room: number): Group[] {
+  const groups: Group[] = [];
   for (const mark of marks) {
     const open = groups.at(-1);
-    if (open !== undefined && xOf(mark.at) - xOf(open[0].at) < room) open[1] = mark;
+    const needs =
+      open === undefined ? 0 : ((numberOf(open).length + String(mark.no).length) / 2 + 0.5) * room;
+    if (open !== undefined && xOf(mark.at) - xOf(open[0].at) < needs)
+      groups[groups.length - 1] = [open[0], mark];
     else groups.push([mark, mark]);
   }
   return groups;
@@ -109,13 +118,13 @@ const drawnBy =
           ctx.font = `600 ${13 * devicePixelRatio}px "Inter Variable", sans-serif`;
           ctx.textAlign = 'center';
           const xOf = (at: number): number => plot.valToPos(at, 'x', true);
-          for (const [first, last] of sideBySide(marks, xOf, NUMBER_WIDTH * devicePixelRatio)) {
+          for (const group of sideBySide(marks, xOf, CHARACTER_WIDTH * devicePixelRatio)) {
+            const [first] = group;
             const level = levelAt(trace, first.at);
             const x = xOf(first.at);
             if (level === null || x < bbox.left || x > bbox.left + bbox.width) continue;
             const y = plot.valToPos(level, 'y', true);
-            const text = first === last ? String(first.no) : `${first.no}–${last.no}`;
-            ctx.fillText(text, x, y - 12 * devicePixelRatio);
+            ctx.fillText(numberOf(group), x, y - 12 * devicePixelRatio);
           }
           ctx.restore();
         },

@@ -3,7 +3,8 @@ import { Press } from '../parts/press.tsx';
 import { BenchFace } from '../pour/bench.tsx';
 import { Head } from '../pour/head.tsx';
 import { useKeys } from '../pour/keys.ts';
-import { bench, ended, hasPour, phase } from '../state/bench.ts';
+import { press } from '../state/balance.ts';
+import { bench, ended, hasPour, phase, simulated } from '../state/bench.ts';
 import { confirmByCode } from '../state/bottle.ts';
 import { benchId } from '../state/host.ts';
 import {
@@ -61,6 +62,16 @@ function Beside({ now }: { now: Lesson }) {
           Break off
         </Press>
       </div>
+      {simulated.value && (
+        <div class="row">
+          <Press slim onPress={() => void press('zero')}>
+            Zero key
+          </Press>
+          <Press slim onPress={() => void press('tare')}>
+            Tare key
+          </Press>
+        </div>
+      )}
       <Shelf bottles={now.shelf} />
     </section>
   );
@@ -83,7 +94,7 @@ function WholePour({ now }: { now: Lesson }) {
         afterBar={
           <footer class="bar">
             <div class="bar-actions">
-              <Press primary onPress={() => void finishLesson()}>
+              <Press primary keyName="Space" onPress={() => void finishLesson()}>
                 To the feedback
               </Press>
             </div>

@@ -28,6 +28,9 @@ const LEAF: Readonly<Record<string, (of: string) => JSX.Element>> = {
   rules: () => <Rules />,
 };
 
+/** Under which leaf of the row a page stands. */
+const UNDER: Readonly<Record<string, string>> = { lesson: '', attempt: '' };
+
 /** Practice: the course, a lesson and its bench, feedback, learners, and what a teacher needs. */
 export function PracticeScreen() {
   const { name, of } = leaf.value;
@@ -39,7 +42,11 @@ export function PracticeScreen() {
       </header>
       <Leaves
         of="Practice"
-        leaves={ROW.map((one) => ({ href: practiceHref(one.name), says: one.says, here: one.name === name }))}
+        leaves={ROW.map((one) => ({
+          href: practiceHref(one.name),
+          says: one.says,
+          here: one.name === (UNDER[name] ?? name),
+        }))}
       />
       <div class="screen-body">{(LEAF[name] ?? (() => <Course />))(of)}</div>
     </div>

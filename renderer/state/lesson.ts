@@ -1,6 +1,7 @@
 import { computed, signal } from '@preact/signals';
 import type { Output, Trouble } from '../../electron/host/table.ts';
 import { atPractice, goToBench, machineBench, practiceBench } from './benches.ts';
+import { putRefusalAway } from './bottle.ts';
 import { ask, askReply, benchId } from './host.ts';
 import { feedback, fetchCourse, goToLeaf } from './practice.ts';
 
@@ -34,6 +35,7 @@ export async function fetchLesson(): Promise<void> {
 export async function beginLesson(id: string, on: 'simulated' | 'bench'): Promise<void> {
   refusedStep.value = null;
   answer.value = '';
+  putRefusalAway();
   const told = await ask('practice.begin', { lesson: id, on });
   if (told === null) return;
   lesson.value = told;
