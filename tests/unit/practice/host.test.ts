@@ -1,10 +1,10 @@
 import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type Host, openHost } from '../../../electron/host/host.ts';
 import type { CallName, Input, Output, Trouble } from '../../../electron/host/table.ts';
+import { workshopRows } from './rows.ts';
 
 const PRACTICE = { bench: 'practice-1' };
 const folder = mkdtempSync(join(tmpdir(), 'pourwright-practice-'));
@@ -27,21 +27,6 @@ async function refused<K extends CallName>(name: K, input: Input<K>, at: object 
   const reply = await host.call(name, { ...(input as object), ...at });
   if (reply.ok) throw new Error(`${name} was not refused`);
   return reply.trouble;
-}
-
-/** Every row of the workshop's own database, but for the balance that is remembered. */
-function workshopRows(): string {
-  const db = new Database(join(folder, 'pourwright.sqlite'), { readonly: true });
-  try {
-    const tables = db
-      .prepare<[], { name: string }>(
-        "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name NOT LIKE 'batch_words%' ORDER BY name",
-      )
-      .all();
-    return JSON.stringify(tables.map(({ name }) => [name, db.prepare(`SELECT * FROM ${name}`).all()]));
-  } finally {
-    db.close();
-  }
 }
 
 /** Waits until `holds`, at most ten seconds. */
@@ -81,7 +66,7 @@ describe('a lesson through the host', () => {
 
   it('is done, scored and kept, and nothing of the workshop is touched', async () => {
     await host.close();
-    before = workshopRows();
+    before = workshopRows(folder);
     host = await opened();
     await asked('practice.begin', { lesson: 'level-and-zero', on: 'simulated' });
     await step('done');
@@ -129,7 +114,7 @@ describe('a lesson through the host', () => {
 
   it('a restart keeps learner, attempts and feedback', async () => {
     await host.close();
-    expect(workshopRows()).toBe(before);
+    expect(workshopRows(folder)).toBe(before);
     host = await opened();
     const course = await asked('practice.course', {});
     expect(course.learner?.name).toBe('Ilse');
