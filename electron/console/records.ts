@@ -96,7 +96,7 @@ export function backup(database: string, to: string, talk: Talk): Promise<number
     if (!existsSync(join(practice, FILE_NAME))) return 0;
     const beside = practiceBeside(to);
     const { learners, attempts } = await withStore(practice, (learning) => learning.backup(beside));
-    talk.say(`Practice, ${learners} learners and ${attempts} lessons done, is in ${beside} beside it.`);
+    talk.say(`Practice is in ${beside} beside it. Learners: ${learners}. Lessons done: ${attempts}.`);
     return 0;
   });
 }
@@ -111,7 +111,7 @@ export async function restore(database: string, from: string, talk: Talk): Promi
   openStore(database).close();
   talk.emit({ database, from, set_aside: aside, ...counts });
   const kept = aside === null ? '' : ` What was there before is kept as ${aside}.`;
-  const learnt = practice === null ? '' : ` Practice is back with it: ${practice.attempts} lessons done.`;
+  const learnt = practice === null ? '' : ` Practice is back with it. Lessons done: ${practice.attempts}.`;
   talk.say(`${counts.batches} batches with ${counts.events} events are back.${learnt}${kept}`);
   return 0;
 }

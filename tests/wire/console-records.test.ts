@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { strToU8, unzipSync, zipSync } from 'fflate';
 import { describe, expect, it, onTestFinished } from 'vitest';
-import { FILE_NAME } from '../../electron/host/store/files.ts';
+import { FILE_NAME, PRACTICE_FOLDER } from '../../electron/host/store/files.ts';
 import { openStore } from '../../electron/host/store/store.ts';
 import { fillStore, testFolder } from '../unit/store/given.ts';
 import { consoleRun, type Line } from './console-run.ts';
@@ -42,6 +42,31 @@ describe('the console on a database', { timeout: 120_000 }, () => {
     const nowhere = await said(['find', '--database', join(dir, 'none')]);
     expect(nowhere.code).toBe(2);
     expect(nowhere.words).toMatch(/no such folder[\s\S]*next: /);
+  });
+
+  it('backs Practice up beside the workshop, and brings both back at once', async () => {
+    const dir = database();
+    const learners = (): string[] => {
+      const store = openStore(join(dir, PRACTICE_FOLDER));
+      const names = store.learning.learners().map((one) => one.name);
+      store.close();
+      return names;
+    };
+    const learn = (name: string): void => {
+      const store = openStore(join(dir, PRACTICE_FOLDER));
+      store.learning.putLearner({ id: name, name, added: '2026-01-05T09:00:00.000Z' });
+      store.close();
+    };
+    learn('Ilse');
+    const copy = join(dir, 'copy.sqlite');
+    const done = await said(['backup', '--database', dir, '--to', copy]);
+    expect(done.code).toBe(0);
+    expect(done.words).toContain('beside it. Learners: 1. Lessons done: 0.');
+    learn('Jon');
+    const back = await said(['restore', '--database', dir, '--from', copy]);
+    expect(back.code).toBe(0);
+    expect(back.words).toContain('Practice is back with it');
+    expect(learners()).toEqual(['Ilse']);
   });
 
   it('verifies a database, and names the batch and event that was altered', async () => {
