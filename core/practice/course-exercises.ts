@@ -1,4 +1,4 @@
-import type { ExerciseStep, Lesson } from './lesson.ts';
+import type { ExerciseStep, ExerciseTask, Lesson } from './lesson.ts';
 
 const VESSEL = { g: '48', spread: '14' } as const;
 
@@ -20,6 +20,12 @@ const read = (id: string, says = 'Wait until the figure stands, then press Read.
 });
 const add = (id: string, g: string, says: string): ExerciseStep => ({ do: 'add', id, g, says });
 
+const guided = (steps: readonly ExerciseStep[], object: ExerciseTask['object'] = VESSEL): ExerciseTask => ({
+  engine: 'exercise',
+  object,
+  steps,
+});
+
 /** Lessons that are no whole pour: zero, reading, drops, tare, draught, check weight. */
 export const EXERCISE_LESSONS: readonly Lesson[] = [
   {
@@ -32,18 +38,14 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     about: ['zero'],
     minutes: 2,
     room: 'quiet',
-    task: {
-      engine: 'exercise',
-      object: VESSEL,
-      steps: [
-        { do: 'look', id: 'level', says: 'Look at the bubble: it stands in the middle of its ring.' },
-        ZERO,
-        PUT,
-        read('loaded'),
-        { do: 'off', id: 'off', says: 'Lift the vessel off.' },
-        read('empty', 'Wait until the figure stands: it should be zero again. Press Read.'),
-      ],
-    },
+    task: guided([
+      { do: 'look', id: 'level', says: 'Look at the bubble: it stands in the middle of its ring.' },
+      ZERO,
+      PUT,
+      read('loaded'),
+      { do: 'off', id: 'off', says: 'Lift the vessel off.' },
+      read('empty', 'Wait until the figure stands: it should be zero again. Press Read.'),
+    ]),
   },
   {
     id: 'settled-figure',
@@ -55,55 +57,47 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     about: ['settled'],
     minutes: 3,
     room: 'quiet',
-    task: {
-      engine: 'exercise',
-      object: VESSEL,
-      steps: [
-        ZERO,
-        PUT,
-        read('vessel-read'),
-        add('pour', '1.0', 'Pour about 1 g of water in. It need not be exact.'),
-        read('pour-read'),
-        add('drops', '0.15', 'Let three or four drops of water fall.'),
-        read('drops-read'),
-      ],
-    },
+    task: guided([
+      ZERO,
+      PUT,
+      read('vessel-read'),
+      add('pour', '1.0', 'Pour about 1 g of water in. It need not be exact.'),
+      read('pour-read'),
+      add('drops', '0.15', 'Let three or four drops of water fall.'),
+      read('drops-read'),
+    ]),
   },
   {
     id: 'one-drop',
     title: 'One drop at a time, and what it weighs',
     what: 'Let ten drops fall, one at a time, counted aloud, and work out what one weighs.',
     why: 'A drop is the smallest amount a pipette can give. Whoever knows what it weighs knows how close a target can be met, and how many drops are still to go.',
-    good: 'A steady rhythm of about one drop a second, a true count, and a mean within a tenth of a step.',
+    good: 'A steady rhythm of about one drop a second, and a true count. Ten drops share the error of two readings, so their mean is good to about 1 mg.',
     cautions: ['Hold the pipette upright: a tilted one gives smaller drops.'],
     about: ['touch-off'],
     minutes: 4,
     room: 'quiet',
-    task: {
-      engine: 'exercise',
-      object: VESSEL,
-      steps: [
-        ZERO,
-        PUT,
-        read('before'),
-        {
-          do: 'add',
-          id: 'ten',
-          g: '0.3',
-          drops: 10,
-          says: 'Let ten drops of water fall, one at a time, and count them.',
-        },
-        { do: 'count', id: 'count', says: 'How many drops fell? The true count, even if it is not ten.' },
-        read('after'),
-        {
-          do: 'answer',
-          id: 'drop',
-          unit: 'mg',
-          wanted: { from: 'drop', of: 'after', less: 'before', count: 'count' },
-          says: 'What does one drop weigh, in mg? Second figure less first, divided by the count, times 1000.',
-        },
-      ],
-    },
+    task: guided([
+      ZERO,
+      PUT,
+      read('before'),
+      {
+        do: 'add',
+        id: 'ten',
+        g: '0.3',
+        drops: 10,
+        says: 'Let ten drops of water fall, one at a time, and count them.',
+      },
+      { do: 'count', id: 'count', says: 'How many drops fell? The true count, even if it is not ten.' },
+      read('after'),
+      {
+        do: 'answer',
+        id: 'drop',
+        unit: 'mg',
+        wanted: { from: 'drop', of: 'after', less: 'before', count: 'count' },
+        says: 'What does one drop weigh, in mg? Second figure less first, divided by the count, times 1000.',
+      },
+    ]),
   },
   {
     id: 'tare-and-gross',
@@ -115,34 +109,30 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     about: ['tare'],
     minutes: 5,
     room: 'quiet',
-    task: {
-      engine: 'exercise',
-      object: VESSEL,
-      steps: [
-        ZERO,
-        PUT,
-        read('gross-1', 'This is the gross of the vessel. Wait until it stands, then press Read.'),
-        add('first', '0.5', 'Pour about half a gram of water in.'),
-        read('gross-2'),
-        {
-          do: 'answer',
-          id: 'net',
-          unit: 'g',
-          wanted: { from: 'difference', of: 'gross-2', less: 'gross-1' },
-          says: 'How much was poured, in g? Second gross less first.',
-        },
-        { do: 'tare', id: 'tare', says: 'Press the tare key with the vessel on. The display shows zero.' },
-        add('second', '0.5', 'Pour about half a gram more.'),
-        read('tared', 'Now the display is the net. Wait until it stands, then press Read.'),
-        {
-          do: 'answer',
-          id: 'both',
-          unit: 'g',
-          wanted: { from: 'sum', of: 'gross-2', less: 'gross-1', and: 'tared' },
-          says: 'How much water is in the vessel by both pours together, in g?',
-        },
-      ],
-    },
+    task: guided([
+      ZERO,
+      PUT,
+      read('gross-1', 'This is the gross of the vessel. Wait until it stands, then press Read.'),
+      add('first', '0.5', 'Pour about half a gram of water in.'),
+      read('gross-2'),
+      {
+        do: 'answer',
+        id: 'net',
+        unit: 'g',
+        wanted: { from: 'difference', of: 'gross-2', less: 'gross-1' },
+        says: 'How much was poured, in g? Second gross less first.',
+      },
+      { do: 'tare', id: 'tare', says: 'Press the tare key with the vessel on. The display shows zero.' },
+      add('second', '0.5', 'Pour about half a gram more.'),
+      read('tared', 'Now the display is the net. Wait until it stands, then press Read.'),
+      {
+        do: 'answer',
+        id: 'both',
+        unit: 'g',
+        wanted: { from: 'sum', of: 'gross-2', less: 'gross-1', and: 'tared' },
+        says: 'How much water is in the vessel by both pours together, in g?',
+      },
+    ]),
   },
   {
     id: 'draughty-bench',
@@ -154,19 +144,15 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     about: ['settled', 'true-figure'],
     minutes: 4,
     room: 'draughty',
-    task: {
-      engine: 'exercise',
-      object: VESSEL,
-      steps: [
-        ZERO,
-        PUT,
-        read('vessel-read', 'The air moves. Watch the figure for a while; when it has stood, press Read.'),
-        add('pour', '0.5', 'Pour about half a gram of water in.'),
-        read('pour-read'),
-        add('drops', '0.15', 'Let three or four drops fall.'),
-        read('drops-read'),
-      ],
-    },
+    task: guided([
+      ZERO,
+      PUT,
+      read('vessel-read', 'The air moves. Watch the figure for a while; when it has stood, press Read.'),
+      add('pour', '0.5', 'Pour about half a gram of water in.'),
+      read('pour-read'),
+      add('drops', '0.15', 'Let three or four drops fall.'),
+      read('drops-read'),
+    ]),
   },
   {
     id: 'check-weight',
@@ -178,10 +164,8 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     about: ['zero', 'true-figure'],
     minutes: 3,
     room: 'quiet',
-    task: {
-      engine: 'exercise',
-      object: { g: '50', spread: '0.04' },
-      steps: [
+    task: guided(
+      [
         ZERO,
         {
           do: 'put',
@@ -200,6 +184,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
         { do: 'off', id: 'off', says: 'Take the weight off and put it back in its box.' },
         read('empty', 'Wait until the figure stands: it should be zero again. Press Read.'),
       ],
-    },
+      { g: '50', spread: '0.04' },
+    ),
   },
 ];

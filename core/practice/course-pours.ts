@@ -33,7 +33,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
   {
     id: 'one-gram',
     title: '1.00 g within a window',
-    what: 'Pour 1.00 g of amber water into a vessel with water, and end inside the window.',
+    what: 'Pour 1.00 g of amber water, then water up to 3.00 g, and end each inside its window.',
     why: 'The window is what a line may be off. Inside it everything is good; nobody needs the exact middle, and nobody should stop before it.',
     good: 'Freely until about four drops remain, a pause, then the drops that are still wanted. Inside at the first try.',
     cautions: [SPILLS],
@@ -51,7 +51,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
   {
     id: 'stop-in-time',
     title: 'Stop in time',
-    what: 'Pour 8 g of water quickly, and stop before the window rather than behind it.',
+    what: 'Pour 2 g of green water, then 8 g of water quickly, and stop before each window rather than behind it.',
     why: 'The display is late by half a second, and so is the hand. What is in flight cannot be called back: whoever stops at the figure has already gone past it.',
     good: 'The stream ends while a few drops are still to go; the rest comes drop by drop.',
     cautions: [SPILLS],
@@ -69,7 +69,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
   {
     id: 'small-amount',
     title: 'A small amount, and why it cannot be weighed neat',
-    what: 'Pour 0.04 g of green water neat, then the same amount of another colour as 0.40 g of a 10 % dilution.',
+    what: 'Pour 0.04 g of blue water neat, then as much of green water as 0.40 g of its 10 % dilution.',
     why: 'One drop is 0.04 g: neat, one drop more is twice as much. The balance sees 0.01 g, a quarter of it. As a dilution of 10 % the same amount is ten drops, and one drop more is a tenth.',
     good: 'See for yourself: the neat line can hardly be met, the diluted one easily. That is why small amounts are diluted first.',
     cautions: [SPILLS],
@@ -112,7 +112,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
   {
     id: 'clean-bench',
     title: 'Clean pipette, right bottle, right lid',
-    what: 'Pour three colours. The shelf holds bottles that look alike: take the one whose lot the step names.',
+    what: 'Pour two colours and water. The shelf holds bottles that look alike: take the one whose lot the step names.',
     why: 'A wrong bottle spoils a batch, a wrong lid spoils a bottle, a used pipette spoils both, and each is seen too late.',
     good: 'The lot is read on the bottle before it is opened; a fresh pipette for each; the lid back on before the next.',
     cautions: [SPILLS, 'Gloves on, as if it were neat oil.'],
@@ -121,7 +121,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
     room: 'quiet',
     task: task({
       id: 'practice-clean',
-      name: 'Three colours',
+      name: 'Two colours and water',
       batch: '6.00',
       tolerance: '0.03',
       shelf: ['PB-7', 'PG-1-10', 'PA-1', 'PB-1', 'PG-1', 'PW-1'],
@@ -159,7 +159,7 @@ export const POUR_LESSONS: readonly Lesson[] = [
   {
     id: 'accord',
     title: 'A three-line accord, calmly',
-    what: 'Pour an accord of three colours in ten minutes: everything learnt so far, without hurry.',
+    what: 'Pour an accord of three colours, and water to fill, in ten minutes: everything learnt so far, without hurry.',
     why: 'At work there is a clock. Haste costs more than it saves: a line that has to be put right takes longer than three poured calmly.',
     good: 'All lines inside within the time. Nobody is faster than that for a better mark.',
     cautions: [SPILLS, 'Fifteen minutes of rest in the hour (common practice, no source).'],

@@ -261,7 +261,7 @@ export const POURING_RULES: readonly Rule[] = [
     id: 'overshoot',
     skill: 'pouring',
     title: 'Ended inside the window',
-    sentence: 'Every pour ends inside its window; what is past it is counted in drops.',
+    sentence: 'Every line is poured and ends inside its window; what is past it is counted in drops.',
     tryNext: 'Stop when about four drops remain, wait until the figure stands, then give the exact count.',
     weight: 3,
     judge: overshoot,
@@ -269,8 +269,9 @@ export const POURING_RULES: readonly Rule[] = [
   {
     id: 'touch-off',
     skill: 'pouring',
-    title: 'Slow at the end',
-    sentence: 'The last four drops are given one by one, with a pause before them.',
+    title: 'Drop by drop',
+    sentence:
+      'The last four drops are given one by one, with a pause before them; so is every drop that is to be counted.',
     tryNext: 'Let the pipette go before the last four drops; then one drop for each breath.',
     weight: 2,
     judge: touchOff,

@@ -24,7 +24,13 @@ export const LessonRow = z.object({
 
 export const SkillRow = z.object({ skill: z.string(), mark: Score.nullable(), findings: z.number() });
 
-export const LearnerRow = z.object({ id: z.string(), name: z.string(), passed: z.number(), of: z.number() });
+export const LearnerRow = z.object({
+  id: z.string(),
+  name: z.string(),
+  passed: z.number(),
+  of: z.number(),
+  skills: z.array(SkillRow),
+});
 export const ClassRow = z.object({ id: z.string(), name: z.string(), learners: z.array(z.string()) });
 
 export const AttemptRow = z.object({
@@ -151,7 +157,9 @@ export const RuleRow = z.object({
 /** One bench of this machine as a teacher sees it. */
 export const BenchLearning = z.object({
   bench: z.string(),
+  /** Who learns there, also while no lesson is under way, and the classes of that one by their ids. */
   learner: z.string().nullable(),
+  classes: z.array(z.string()),
   lesson: z.string().nullable(),
   step: z.string().nullable(),
   figure: z.string().nullable(),

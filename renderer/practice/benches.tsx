@@ -3,7 +3,9 @@ import type { Output } from '../../electron/host/table.ts';
 import { clockText } from '../figures/moment.ts';
 import { scrolls } from '../parts/scrolls.ts';
 import { benchName } from '../state/benches.ts';
+import { classShown, fetchLearners } from '../state/learners.ts';
 import { seen, watchBenches } from '../state/teaching.ts';
+import { ClassPick } from './class-pick.tsx';
 
 type Row = Output<'practice.benches'>[number];
 
@@ -16,7 +18,14 @@ function Card({ row }: { row: Row }) {
         <span>{state}</span>
       </h2>
       {lesson === null ? (
-        <p class="soft">{step ?? 'No lesson is under way here.'}</p>
+        <>
+          {learner !== null && (
+            <p>
+              <b>{learner}</b>
+            </p>
+          )}
+          <p class="soft">{step ?? 'No lesson is under way here.'}</p>
+        </>
       ) : (
         <>
           <p>
@@ -26,7 +35,7 @@ function Card({ row }: { row: Row }) {
           <p class="soft">{step}</p>
         </>
       )}
-      <p class="bench-card-figure" data-drawn={settled ? 'solid' : 'hollow'}>
+      <p class="bench-card-figure" data-drawn={settled || figure === null ? 'solid' : 'hollow'}>
         {figure ?? '–'}
       </p>
     </section>
@@ -36,14 +45,18 @@ function Card({ row }: { row: Row }) {
 /** Every bench of this machine at once: who is learning, what, where in it, and what the balance shows. */
 export function AllBenches() {
   useEffect(watchBenches, []);
-  const rows = seen.value;
+  useEffect(() => void fetchLearners(), []);
+  const of = classShown.value;
+  const rows = seen.value?.filter((row) => of === '' || row.classes.includes(of)) ?? [];
   return (
     <section class="paper" aria-label="Every bench" {...scrolls}>
+      <ClassPick />
       <div class="bench-cards">
-        {rows?.map((row) => (
+        {rows.map((row) => (
           <Card key={row.bench} row={row} />
         ))}
       </div>
+      {seen.value !== null && rows.length === 0 && <p>Nobody of this class learns at a bench now.</p>}
       <p class="soft">
         The benches of this machine, as they are now. More are set up on the Balance screen; each has its own
         balance, and one window or tab is open for each.

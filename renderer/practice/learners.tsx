@@ -7,6 +7,7 @@ import {
   addClass,
   addLearner,
   chooseLearner,
+  classShown,
   fetchLearners,
   handPaper,
   learners,
@@ -17,6 +18,7 @@ import {
   removeClass,
   setInClass,
 } from '../state/learners.ts';
+import { ClassPick } from './class-pick.tsx';
 
 type Told = NonNullable<typeof learners.value>;
 
@@ -25,7 +27,7 @@ const wrongWith = (of: 'learner' | 'class'): string | null => {
   return told?.of === of ? `${told.trouble.what} ${told.trouble.next}` : null;
 };
 
-function Rows({ told }: { told: Told }) {
+function Rows({ rows, chosen }: { rows: Told['learners']; chosen: Told['chosen'] }) {
   return (
     <table class="learners">
       <caption>Learners</caption>
@@ -40,14 +42,14 @@ function Rows({ told }: { told: Told }) {
         </tr>
       </thead>
       <tbody>
-        {told.learners.map(({ id, name, passed, of }) => (
+        {rows.map(({ id, name, passed, of }) => (
           <tr key={id}>
             <th scope="row">{name}</th>
             <td class="mass">
               {passed} of {of}
             </td>
             <td>
-              {id === told.chosen ? (
+              {id === chosen ? (
                 <b>is learning here</b>
               ) : (
                 <Press slim onPress={() => void chooseLearner(id)}>
@@ -72,6 +74,39 @@ function Rows({ told }: { told: Told }) {
                 </Press>
               </div>
             </td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** How each learner stands with each skill: the figures that a teacher looks for first. */
+function BySkill({ rows }: { rows: Told['learners'] }) {
+  const [first] = rows;
+  if (first === undefined) return null;
+  return (
+    <table class="by-skill">
+      <caption>Skills, lately, of 100</caption>
+      <thead>
+        <tr>
+          <th scope="col">Name</th>
+          {first.skills.map(({ skill }) => (
+            <th scope="col" class="mass" key={skill}>
+              {skill}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map(({ id, name, skills }) => (
+          <tr key={id}>
+            <th scope="row">{name}</th>
+            {skills.map(({ skill, mark }) => (
+              <td class="mass" key={skill}>
+                {mark ?? <span class="soft">–</span>}
+              </td>
+            ))}
           </tr>
         ))}
       </tbody>
@@ -129,6 +164,8 @@ export function Learners() {
   useEffect(() => void fetchLearners(), []);
   const told = learners.value;
   if (told === null) return null;
+  const shown = told.classes.find((one) => one.id === classShown.value);
+  const rows = told.learners.filter(({ id }) => shown === undefined || shown.learners.includes(id));
   return (
     <section class="paper" aria-label="Learners and classes" {...scrolls}>
       <Form name="Add a learner" onSubmit={() => void addLearner()}>
@@ -148,7 +185,9 @@ export function Learners() {
           </button>
         </div>
       </Form>
-      {told.learners.length > 0 && <Rows told={told} />}
+      <ClassPick />
+      {rows.length > 0 && <Rows rows={rows} chosen={told.chosen} />}
+      <BySkill rows={rows} />
       <p role="status" class="soft">
         {paperSaid}
       </p>

@@ -7,6 +7,8 @@ import { course } from './practice.ts';
 export const learners = signal<Output<'practice.learners'> | null>(null);
 export const newLearner = signal('');
 export const newClass = signal('');
+/** The class that is looked at, by its id; "" for everyone. */
+export const classShown = signal('');
 /** What is wrong with a name that was typed. */
 export const nameTrouble = signal<{ readonly of: 'learner' | 'class'; readonly trouble: Trouble } | null>(
   null,
@@ -14,7 +16,9 @@ export const nameTrouble = signal<{ readonly of: 'learner' | 'class'; readonly t
 
 export async function fetchLearners(): Promise<void> {
   const told = await ask('practice.learners', {});
-  if (told !== null) learners.value = told;
+  if (told === null) return;
+  learners.value = told;
+  if (!told.classes.some((one) => one.id === classShown.value)) classShown.value = '';
 }
 
 /** Says who is learning at this bench. */

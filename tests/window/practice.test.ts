@@ -158,6 +158,7 @@ describe('a beginner at the window', () => {
     await says('One thing to try next');
     expect(await score()).toBeGreaterThan(0);
     await page.getByRole('row', { name: /Ended inside the window/ }).waitFor();
+    expect(await page.getByRole('button', { name: 'Put away' }).count()).toBe(0);
     await tab('Records');
     const batches = page.getByRole('navigation', { name: 'Batches' }).getByRole('link');
     await expect.poll(() => batches.count()).toBe(2);

@@ -71,7 +71,8 @@ function learnerHandlers(rooms: Rooms) {
       learners: practising.learning.learners().map(({ id, name }) => {
         const attempts = practising.learning.attemptsOf(id);
         const passed = COURSE.filter((one) => lessonProgress(one.id, attempts, practising.passMark).passed);
-        return { id, name, passed: passed.length, of: COURSE.length };
+        const skills = skillProgress(attempts);
+        return { id, name, passed: passed.length, of: COURSE.length, skills };
       }),
       classes: practising.learning.classes().map((one) => ({ ...one, learners: [...one.learners] })),
       chosen: practising.learnerAt(bench)?.id ?? null,

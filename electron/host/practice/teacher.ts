@@ -13,6 +13,8 @@ import type { Practising } from './practising.ts';
 /** One bench as a teacher sees it: who, what, where in it, and what the balance shows. */
 function benchRow(practising: Practising, { id, bench }: Place): Output<'practice.benches'>[number] {
   const { run, bench: practice } = practising.at(id);
+  const learner = run?.learner ?? practising.learnerAt(id);
+  const classes = practising.learning.classes().filter((one) => one.learners.includes(learner?.id ?? ''));
   const { live, pour } = (run === null ? bench : practice).view();
   const step = run?.exercise == null ? null : stepNow(run.exercise);
   const line = pour?.now?.title ?? pour?.next?.title ?? null;
@@ -24,7 +26,8 @@ function benchRow(practising: Practising, { id, bench }: Place): Output<'practic
       : (step?.says ?? (line === null ? (pour?.word ?? null) : `${line}: ${pour?.word ?? ''}`));
   return {
     bench: id,
-    learner: run?.learner.name ?? null,
+    learner: learner?.name ?? null,
+    classes: classes.map((one) => one.id),
     lesson: run?.lesson.title ?? null,
     step: where,
     figure: live.figure === null ? null : `${live.figure} ${live.unit}`,

@@ -128,6 +128,10 @@ describe('a lesson through the host', () => {
     expect(told.findings.map((one) => one.rule)).toContain('zero');
     const { learners } = await asked('practice.learners', {});
     expect(learners[0]).toMatchObject({ name: 'Ilse', passed: 1 });
+    expect(learners[0]?.skills).toContainEqual(expect.objectContaining({ skill: 'reading', mark: 100 }));
+    const { id } = await asked('practice.class-save', { name: 'Evening', learners: [learners[0]?.id ?? ''] });
+    const [row] = await asked('practice.benches', {});
+    expect(row).toMatchObject({ learner: 'Ilse', classes: [id], lesson: null, state: 'no lesson' });
   });
 });
 
