@@ -16,6 +16,8 @@ export interface Finding {
   /** What was seen, in one sentence. */
   readonly says: string;
   readonly moments: readonly Moment[];
+  /** What to try next, where it is another thing than the rule's own. */
+  readonly tryNext?: string;
 }
 
 /** One rule: a sentence that a teacher can read and weigh, and the small function that judges by it. */

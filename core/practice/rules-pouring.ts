@@ -216,12 +216,26 @@ const CHOICE_WORDS: Readonly<Record<string, string>> = {
   again: 'throwing it away and starting again',
 };
 
+/** In a lesson where too much is to fall, on a real balance it is the hand that lets it: without that nothing was learnt. */
+function nothingFell({ lesson, deeds, events }: Evidence): Finding | null {
+  const asked = lesson?.task.engine === 'pour' && lesson.task.slip !== undefined;
+  const fell = deeds.some((deed) => deed.type === 'slipped');
+  const closed = events.find(({ event }) => event.type === 'closed');
+  if (!asked || fell || closed === undefined) return null;
+  return {
+    mark: 0,
+    says: 'Nothing went over, so there was nothing to put right.',
+    moments: [{ at: closed.at, says: 'closed here, without the drops too many that the lesson asks for' }],
+    tryNext: 'Do it again, and let the drops too many fall on purpose; then choose without haste.',
+  };
+}
+
 function corrected(evidence: Evidence): Finding | null {
   const chosen = walk(evidence).flatMap((one) => {
     const choice = chosenBy(one);
     return choice === null || one.before.phase !== 'over' ? [] : [{ at: one.at, choice, state: one.before }];
   });
-  if (chosen.length === 0) return null;
+  if (chosen.length === 0) return nothingFell(evidence);
   const marks = chosen.map(({ choice, state }) => choiceMark(state, choice));
   const moments = chosen.flatMap(({ at, choice }, i): Moment[] =>
     (marks[i] ?? 1) >= 0.8 ? [] : [{ at, says: `you chose ${CHOICE_WORDS[choice] ?? choice} here` }],

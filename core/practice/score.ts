@@ -61,6 +61,6 @@ export function scoreOf(evidence: Evidence, weights: Weights): Score {
   return {
     score: whole === 0 ? null : Math.round((100 * won) / whole),
     findings: judged,
-    next: rule === undefined ? null : { rule: rule.id, says: rule.tryNext },
+    next: rule === undefined ? null : { rule: rule.id, says: worst?.tryNext ?? rule.tryNext },
   };
 }

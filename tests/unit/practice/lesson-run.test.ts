@@ -50,6 +50,26 @@ it('a line that was left out is told, and counts as one outside its window', asy
   expect(window?.moments.map((one) => one.says)).toEqual(['Water was never poured']);
 });
 
+it('the overpour on a real balance, without one, has put nothing right', async () => {
+  const { balance, bench, run } = await begun('overpour');
+  const settled = () => bench.settling.settled;
+  balance.rest('0.00');
+  balance.rest('50.00');
+  run.command({ type: 'confirm-vessel', settled: settled() });
+  for (const gross of ['50.60', '51.80', '56.00']) {
+    run.command({ type: 'confirm-bottle', how: 'by eye', settled: settled() });
+    balance.rest(gross);
+  }
+  run.command({ type: 'close', settled: settled() });
+  const { findings, next } = scoreOf(run.evidence(), {});
+  expect(findings.find((one) => one.rule === 'overshoot')).toMatchObject({ mark: 1 });
+  expect(findings.find((one) => one.rule === 'correction')).toMatchObject({
+    mark: 0,
+    says: 'Nothing went over, so there was nothing to put right.',
+  });
+  expect(next).toMatchObject({ rule: 'correction', says: expect.stringContaining('on purpose') });
+});
+
 it('what a lesson is about counts several times there, and what it names are rules', async () => {
   const { balance, run } = await begun('level-and-zero');
   balance.rest('0.08');
