@@ -53,7 +53,7 @@ export type CharacterName = keyof typeof CHARACTERS;
 
 /** Whose fault each lesson of the course is about: a teacher would let none of them pass it. */
 export const FAULT_OF: Readonly<Record<string, readonly CharacterName[]>> = {
-  'level-and-zero': ['forgetful of tare', 'reads too early'],
+  'level-and-zero': ['forgetful of tare'],
   'settled-figure': ['reads too early'],
   'one-drop': ['heavy-handed'],
   'tare-and-gross': ['forgetful of tare'],
@@ -64,6 +64,6 @@ export const FAULT_OF: Readonly<Record<string, readonly CharacterName[]>> = {
   'clean-bench': ['hasty'],
   overpour: ['hasty'],
   'draughty-bench': ['reads too early'],
-  'check-weight': ['forgetful of tare', 'reads too early'],
+  'check-weight': ['forgetful of tare'],
   accord: ['heavy-handed'],
 };
