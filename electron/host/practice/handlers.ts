@@ -60,6 +60,9 @@ function rulesView({ practising }: Rooms): Output<'practice.rules'> {
   };
 }
 
+const byName = <T extends { readonly name: string }>(all: readonly T[]): T[] =>
+  [...all].sort((a, b) => a.name.localeCompare(b.name));
+
 function learnerHandlers(rooms: Rooms) {
   const { practising, id: bench } = rooms;
   const named = (name: string, except?: string): void => {
@@ -68,13 +71,13 @@ function learnerHandlers(rooms: Rooms) {
   };
   return {
     'practice.learners': () => ({
-      learners: practising.learning.learners().map(({ id, name }) => {
+      learners: byName(practising.learning.learners()).map(({ id, name }) => {
         const attempts = practising.learning.attemptsOf(id);
         const passed = COURSE.filter((one) => lessonProgress(one.id, attempts, practising.passMark).passed);
         const skills = skillProgress(attempts);
         return { id, name, passed: passed.length, of: COURSE.length, skills };
       }),
-      classes: practising.learning.classes().map((one) => ({ ...one, learners: [...one.learners] })),
+      classes: byName(practising.learning.classes()).map((one) => ({ ...one, learners: [...one.learners] })),
       chosen: practising.learnerAt(bench)?.id ?? null,
     }),
     'practice.learner-add': ({ name }: Input<'practice.learner-add'>) => {

@@ -17,7 +17,7 @@ function benchRow(practising: Practising, { id, bench }: Place): Output<'practic
   const classes = practising.learning.classes().filter((one) => one.learners.includes(learner?.id ?? ''));
   const { live, pour } = (run === null ? bench : practice).view();
   const step = run?.exercise == null ? null : stepNow(run.exercise);
-  const line = pour?.now?.title ?? pour?.next?.title ?? null;
+  const line = pour?.phase === 'vessel' ? 'Empty vessel' : (pour?.now?.title ?? pour?.next?.title ?? null);
   const where =
     run === null
       ? pour === null
