@@ -1,14 +1,13 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openStore } from '../../electron/host/store/store.ts';
 import { fillStore } from '../unit/store/given.ts';
 import { accessTroubles } from './access.ts';
 import { pourByHand } from './hand.ts';
-import { type OpenWindow, openWindow } from './open.ts';
+import { type LoopbackWindow, openLoopback } from './open.ts';
 
 /** The bench's time runs so many times as fast as the hand's: every wait below is for what the screen says. */
 const PACE = 3;
@@ -17,13 +16,13 @@ const STANDS_MS = 1400;
 
 const folder = mkdtempSync(join(tmpdir(), 'pourwright-practice-'));
 const place = { data: join(folder, 'data'), demo: false, pace: PACE };
-let open: OpenWindow;
+let open: LoopbackWindow;
 let page: Page;
 beforeAll(async () => {
   const store = openStore(place.data);
   fillStore(store);
   store.close();
-  open = await openWindow('loopback', place);
+  open = await openLoopback(place);
   page = open.page;
 });
 afterAll(async () => {
@@ -200,15 +199,7 @@ describe('a beginner at the window', () => {
   });
 
   it('finds the progress again after a restart', async () => {
-    expect(await open.close()).toBe(0);
-    const db = new Database(join(place.data, 'pourwright.sqlite'), { readonly: true });
-    try {
-      expect(db.prepare('SELECT count(*) AS n FROM batch').get()).toEqual({ n: 2 });
-    } finally {
-      db.close();
-    }
-    open = await openWindow('loopback', place);
-    page = open.page;
+    expect(await open.again()).toBe(0);
     await tab('Practice');
     await says('Anouk');
     await expect.poll(() => page.locator('.lesson-row:not([data-mark=new])').count()).toBe(3);
