@@ -4,6 +4,7 @@ import { buildRecord, type RecordFile } from '../../core/record/record.ts';
 import { strengthWindow } from '../../core/record/strength-window.ts';
 import { verifyRecord } from '../../core/record/verify.ts';
 import { eventText } from '../../core/record/words.ts';
+import { signedTo } from './documents/record-figures.ts';
 import { statusOf } from './records.ts';
 import { type Journal, sha256 } from './store/journal.ts';
 import type { Store } from './store/store.ts';
@@ -19,8 +20,6 @@ const spread = (u: Decimal): string => `± ${plain(u.toSignificantDigits(2))}`;
 const short = (value: Decimal, digits = 4): string => plain(value.toSignificantDigits(digits));
 
 function lineView(line: Line, decimals: number): RecordView['lines'][number] {
-  const deviation = decimal(line.deviation);
-  const sign = deviation.gt(0) ? '+' : '';
   return {
     line: line.line,
     title: line.title,
@@ -28,9 +27,9 @@ function lineView(line: Line, decimals: number): RecordView['lines'][number] {
     target: fixed(decimal(line.target), decimals),
     poured: fixed(decimal(line.poured), decimals),
     u: `${spread(decimal(line.pouredU))} g`,
-    deviation: fixed(deviation, decimals),
-    percent: line.percent === null ? '–' : `${sign}${decimal(line.percent).toFixed(2)} %`,
-    drops: line.drops === null ? '–' : `${sign}${decimal(line.drops).toFixed(1)}`,
+    deviation: signedTo(line.deviation, decimals),
+    percent: line.percent === null ? '–' : `${signedTo(line.percent, 2)} %`,
+    drops: line.drops === null ? '–' : signedTo(line.drops, 1),
     mark: line.mark,
   };
 }

@@ -50,7 +50,8 @@ export const RecordView = RecordRow.extend({
       poured: Mass,
       /** Expanded uncertainty of what was poured, k = 2. */
       u: z.string(),
-      deviation: Mass,
+      /** With its sign. */
+      deviation: z.string(),
       percent: z.string(),
       drops: z.string(),
       mark: z.enum(['none', 'inside', 'over', 'under', 'kept', 'skipped']),

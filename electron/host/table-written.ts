@@ -135,6 +135,8 @@ export const AdoptView = z.object({
   n: z.number().int().nullable(),
   /** The version that took it over already. */
   done: z.object({ id: z.string(), n: z.number().int() }).nullable(),
-  /** Absent while the batch is not closed. */
+  /** Absent while the batch is not closed, and where what it holds is no formula here. */
   offer: z.object({ why: z.string(), comparison: ComparisonOfFormulas }).nullable(),
+  /** Why what a closed batch holds is no formula here. */
+  not: z.string().nullable(),
 });

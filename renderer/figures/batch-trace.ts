@@ -27,18 +27,27 @@ export interface BatchTrace {
 const DROPS = ['drop', 'stream'];
 const ELSEWHERE = [...DROPS, 'begun', 'capture', 'revision'];
 
+/** Whether a mark tells what disturbed the weighing, or that it was over. */
+export const disturbs = ({ kind }: Pick<Marked, 'kind'>): boolean => !ELSEWHERE.includes(kind);
+
+/** Marks of what disturbed the weighing, numbered by their moments from 1: those of one moment share a number. */
+export function numbered<M extends Marked>(
+  marks: readonly M[],
+): { readonly number: number; readonly mark: M }[] {
+  const moments = [...new Set(marks.filter(disturbs).map(({ at }) => at))].sort((a, b) => a - b);
+  return marks.flatMap((mark) => (disturbs(mark) ? [{ number: moments.indexOf(mark.at) + 1, mark }] : []));
+}
+
 /** A mark that the balance told no mass of stands at the last reading before it. */
 function marksBy(
   marks: readonly Marked[],
   gross: ReadonlyMap<number, number>,
-  wanted: (kind: string) => boolean,
+  wanted: (mark: Marked) => boolean,
 ): Map<number, number> {
   const moments = [...gross.keys()].sort((a, b) => a - b);
   const level = (at: number): number =>
     gross.get(moments.findLast((one) => one <= at) ?? moments[0] ?? 0) ?? 0;
-  return new Map(
-    marks.filter(({ kind }) => wanted(kind)).map(({ at, g }) => [at, g === null ? level(at) : Number(g)]),
-  );
+  return new Map(marks.filter(wanted).map(({ at, g }) => [at, g === null ? level(at) : Number(g)]));
 }
 
 /** Readings further apart than this are not joined, in ms. */
@@ -53,8 +62,8 @@ export function batchTrace(kept: readonly Kept[], marks: readonly Marked[] = [])
     for (const [at, g] of readings) gross.set(from + at, Number(g));
     if (settled !== null) captured.set(from + settled.at, Number(settled.g));
   }
-  const drops = marksBy(marks, gross, (kind) => DROPS.includes(kind));
-  const disturbed = marksBy(marks, gross, (kind) => !ELSEWHERE.includes(kind));
+  const drops = marksBy(marks, gross, ({ kind }) => DROPS.includes(kind));
+  const disturbed = marksBy(marks, gross, disturbs);
   const all = [gross, captured, drops, disturbed].flatMap((one) => [...one.keys()]);
   const moments = [...new Set(all)].sort((a, b) => a - b);
   const trace: BatchTrace = { at: [], gross: [], captured: [], drops: [], disturbed: [] };

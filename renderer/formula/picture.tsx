@@ -6,8 +6,23 @@ type Part = Picture['notes'][number];
 
 const WIDE = 600;
 const HIGH = 34;
-/** Patterns in the order of the parts: told apart by their strokes, in any light and on paper. */
-const PATTERNS = ['none', 'slant', 'dots', 'solid', 'cross', 'lines'] as const;
+/** Patterns in the order of the parts: told apart by their strokes, in any light and on paper. After the last the first
+ * comes again; the number of a part tells the two apart. */
+const PATTERNS = [
+  'none',
+  'slant',
+  'dots',
+  'solid',
+  'cross',
+  'lines',
+  'back',
+  'grid',
+  'pillars',
+  'rings',
+  'bricks',
+] as const;
+/** Least room between two numbers under a strip, share of its length. */
+const NUMBER_ROOM = 0.03;
 
 function Patterns({ id }: { id: string }) {
   return (
@@ -24,6 +39,21 @@ function Patterns({ id }: { id: string }) {
       <pattern id={`${id}-lines`} width="6" height="6" patternUnits="userSpaceOnUse">
         <path d="M0 3H6" class="stroke" />
       </pattern>
+      <pattern id={`${id}-back`} width="5" height="5" patternUnits="userSpaceOnUse">
+        <path d="M0 0 5 5M4-1 6 1M-1 4 1 6" class="stroke" />
+      </pattern>
+      <pattern id={`${id}-grid`} width="7" height="7" patternUnits="userSpaceOnUse">
+        <path d="M0 3H7M3 0V7" class="stroke" />
+      </pattern>
+      <pattern id={`${id}-pillars`} width="6" height="6" patternUnits="userSpaceOnUse">
+        <path d="M3 0V6" class="stroke" />
+      </pattern>
+      <pattern id={`${id}-rings`} width="9" height="9" patternUnits="userSpaceOnUse">
+        <circle cx="4.5" cy="4.5" r="2.6" class="stroke" />
+      </pattern>
+      <pattern id={`${id}-bricks`} width="10" height="10" patternUnits="userSpaceOnUse">
+        <path d="M0 2H10M0 7H10M2 2V7M7 7V12M7-3V2" class="stroke" />
+      </pattern>
     </defs>
   );
 }
@@ -32,6 +62,56 @@ const fillOf = (id: string, at: number): string => {
   const pattern = PATTERNS[at % PATTERNS.length] ?? 'none';
   return pattern === 'none' ? 'none' : pattern === 'solid' ? 'currentColor' : `url(#${id}-${pattern})`;
 };
+
+/**
+ * Where the numbers under a strip stand, as shares of its length: each under the middle of its part, but for what room
+ * the others need. Parts of nothing have none.
+ */
+export function numbersUnder(
+  shares: readonly number[],
+): { readonly number: number; readonly middle: number; readonly at: number }[] {
+  let from = 0;
+  const shown = shares.flatMap((share, place) => {
+    const middle = from + share / 2;
+    from += share;
+    return share > 0 ? [{ number: place + 1, middle, at: middle }] : [];
+  });
+  const room = Math.min(NUMBER_ROOM, 1 / Math.max(shown.length, 1));
+  let least = room / 2;
+  const pushed = shown.map((one) => {
+    const at = Math.max(one.at, least);
+    least = at + room;
+    return { ...one, at };
+  });
+  let most = 1 - room / 2;
+  return pushed
+    .toReversed()
+    .map((one) => {
+      const at = Math.min(one.at, most);
+      most = at - room;
+      return { ...one, at };
+    })
+    .toReversed();
+}
+
+/** The numbers of the parts under a strip, each led to its part. */
+function Numbers({ parts }: { readonly parts: readonly Part[] }) {
+  const numbers = numbersUnder(parts.map(({ share }) => share));
+  return (
+    <div class="part-numbers" aria-hidden="true">
+      <svg viewBox={`0 0 ${WIDE} 10`} preserveAspectRatio="none" role="presentation">
+        {numbers.map(({ number, middle, at }) => (
+          <path key={number} class="lead" d={`M${middle * WIDE} 0L${at * WIDE} 10`} />
+        ))}
+      </svg>
+      {numbers.map(({ number, at }) => (
+        <span key={number} style={{ left: `${at * 100}%` }}>
+          {number}
+        </span>
+      ))}
+    </div>
+  );
+}
 
 /** A bar as long as the whole, cut into its parts, each in the pattern of its place; `id` names the patterns. */
 export function Strip({
@@ -50,34 +130,40 @@ export function Strip({
     return { ...part, x, width: part.share * WIDE, fill: fillOf(id, at) };
   });
   return (
-    <svg
-      viewBox={`0 0 ${WIDE} ${HIGH}`}
-      preserveAspectRatio="none"
-      role="img"
-      aria-label={`${name}: ${parts.map((part) => `${part.name} ${part.percent}`).join(', ')}`}
-    >
-      <Patterns id={id} />
-      {drawn.map((part) => (
-        <rect
-          key={part.name}
-          x={part.x}
-          y="1"
-          width={part.width}
-          height={HIGH - 2}
-          fill={part.fill}
-          class="part"
-        />
-      ))}
-    </svg>
+    <div class="strip">
+      <svg
+        viewBox={`0 0 ${WIDE} ${HIGH}`}
+        preserveAspectRatio="none"
+        role="img"
+        aria-label={`${name}: ${parts.map((part) => `${part.name} ${part.percent}`).join(', ')}`}
+      >
+        <Patterns id={id} />
+        {drawn.map((part) => (
+          <rect
+            key={part.name}
+            x={part.x}
+            y="1"
+            width={part.width}
+            height={HIGH - 2}
+            fill={part.fill}
+            class="part"
+          />
+        ))}
+      </svg>
+      <Numbers parts={parts} />
+    </div>
   );
 }
 
-/** The pattern of a part, as in the strip with this `id`. */
+/** Number and pattern of a part, as in the strip with this `id`. */
 export function Swatch({ id, at }: { readonly id: string; readonly at: number }) {
   return (
-    <svg class="swatch" viewBox="0 0 26 18" aria-hidden="true">
-      <rect x="1" y="1" width="24" height="16" fill={fillOf(id, at)} class="part" />
-    </svg>
+    <span class="swatch" aria-hidden="true">
+      <span class="part-number">{at + 1}</span>
+      <svg viewBox="0 0 26 18" role="presentation">
+        <rect x="1" y="1" width="24" height="16" fill={fillOf(id, at)} class="part" />
+      </svg>
+    </span>
   );
 }
 

@@ -5,7 +5,7 @@ import uPlot from 'uplot';
 import { sheet } from '../state/preferences.ts';
 
 /** A colour of the sheet as the canvas takes it. */
-export type Ink = (name: 'ink' | 'soft' | 'rule' | 'verdigris' | 'madder' | 'slate') => string;
+export type Ink = (name: 'ink' | 'paper' | 'soft' | 'rule' | 'verdigris' | 'madder' | 'slate') => string;
 
 interface PlotProps {
   /** What the figure shows, for those who do not see it. */

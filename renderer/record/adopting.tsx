@@ -20,8 +20,8 @@ function From({ told }: { told: Adopting['told'] }) {
 }
 
 function Offer({ now }: { now: Adopting }) {
-  const { offer } = now.told;
-  if (offer === null) return null;
+  const { offer, not } = now.told;
+  if (offer === null) return not === null ? null : <p class="soft">{not}</p>;
   if (!now.open)
     return (
       <div class="row">

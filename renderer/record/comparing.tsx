@@ -10,18 +10,25 @@ type Written = (figure: string) => string;
 const grams: Written = (figure) => `${figure} g`;
 const percent: Written = (figure) => percentText(figure, 3);
 /** Digits after the point of the finer of two figures. */
-const placesOf = ({ a, b }: Pair): number =>
+const placesOf = ({ a, b }: Pick<Pair, 'a' | 'b'>): number =>
   Math.max(...[a, b].map((figure) => figure?.split('.')[1]?.length ?? 0));
 const shown = (figure: string | null, written: Written): string => (figure === null ? '–' : written(figure));
 
+/** A difference with its sign; what rounds to zero has none. */
+function differenceText({ difference, ...pair }: Pair, written: Written): string {
+  if (difference === null) return '–';
+  const text = written(Math.abs(Number(difference)).toFixed(placesOf(pair)));
+  const sign = Number.parseFloat(text) === 0 ? '' : Number(difference) < 0 ? '−' : '+';
+  return `${sign}${text}`;
+}
+
 function Row({ name, pair, written }: { name: string; pair: Pair; written: Written }) {
-  const difference = pair.difference === null ? null : Number(pair.difference).toFixed(placesOf(pair));
   return (
     <tr>
       <th scope="row">{name}</th>
       <td class="mass">{shown(pair.a, written)}</td>
       <td class="mass">{shown(pair.b, written)}</td>
-      <td class="mass">{shown(difference, written)}</td>
+      <td class="mass">{differenceText(pair, written)}</td>
       <td class={pair.apart === true ? 'exceeded' : ''}>
         {pair.apart === null ? 'in one only' : pair.apart ? '▲ more than both U' : '● within both U'}
       </td>

@@ -7,6 +7,9 @@ import { MarkShape, markWord } from '../parts/shapes.tsx';
 import { lotCode, whereWent } from '../state/over-all.ts';
 import { fragmentOf } from '../state/route.ts';
 
+/** A longer code is broken where it must be. */
+const SHORT_CODE = 16;
+
 function Lines({ record }: { record: RecordView }) {
   return (
     <table>
@@ -31,7 +34,7 @@ function Lines({ record }: { record: RecordView }) {
         {record.lines.map((line) => (
           <tr key={line.line}>
             <th scope="row">{line.title}</th>
-            <td class="soft">{line.lot}</td>
+            <td class={line.lot.length > SHORT_CODE ? 'soft' : 'soft code'}>{line.lot}</td>
             <td class="mass">{line.target} g</td>
             <td class="mass">
               <b>{line.poured} g</b>
@@ -83,16 +86,19 @@ function Part({ part, at, bar }: { part: PartView; at: number; bar: string }) {
 
 function Composition({ record }: { record: RecordView }) {
   const bar = useId();
+  const heading = useId();
   const parts = record.composition.map(({ material, percent, u, fraction }) => ({
     name: material,
     percent: `${percent} ${u}`,
     share: Number(fraction),
   }));
   return (
-    <div class="share-bar composition">
+    <section class="share-bar composition" aria-labelledby={heading}>
+      <h3 id={heading} class="caption">
+        Composition
+      </h3>
       {record.total !== null && <Strip id={bar} name="Composition as made" parts={parts} />}
-      <table>
-        <caption>Composition</caption>
+      <table aria-labelledby={heading}>
         <thead>
           <tr>
             <th scope="col">Material</th>
@@ -112,7 +118,7 @@ function Composition({ record }: { record: RecordView }) {
           <Part key={part.material} part={part} at={at} bar={bar} />
         ))}
       </table>
-    </div>
+    </section>
   );
 }
 

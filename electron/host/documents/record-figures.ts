@@ -12,7 +12,13 @@ export interface Figures {
 export function figuresOf(record: RecordFile): Figures {
   const decimals = decimalsOf(record.batch.balance.limits.d);
   const mass = (text: string): string => fixed(decimal(text), decimals);
-  return { mass, signed: (text) => (decimal(text).gt(0) ? `+${mass(text)}` : mass(text).replace('-', '−')) };
+  return { mass, signed: (text) => signedTo(text, decimals) };
+}
+
+/** A figure to so many places with its sign; what rounds to zero has none. */
+export function signedTo(text: string, places: number): string {
+  const value = decimal(text).toDecimalPlaces(places);
+  return `${value.gt(0) ? '+' : value.lt(0) ? '−' : ''}${value.abs().toFixed(places)}`;
 }
 
 /** A fraction in per cent with three decimals; with six significant digits below a tenth of a per cent. */

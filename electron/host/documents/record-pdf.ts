@@ -9,6 +9,7 @@ import {
   figuresOf,
   notAsPlanned,
   percent,
+  signedTo,
   spread,
   spreadPercent,
   when,
@@ -40,7 +41,10 @@ export function head(paper: Paper, record: RecordFile, kind: string): void {
   );
   paper.put(kind, PAGE.left, top + 10, { size: 9, colour: INK.soft });
   paper.y = top + 14;
-  paper.paragraph(batch.name, { face: 'title', size: 20, width: INNER - CODE_SIDE - 20 });
+  const width = INNER - CODE_SIDE - 20;
+  const large = { face: 'title', size: 20 } as const;
+  const long = paper.lines(batch.name, width, large).length > 2;
+  paper.paragraph(batch.name, { ...large, ...(long ? { size: 13 } : {}), width });
   const status =
     batch.status === 'closed'
       ? `Closed ${when(batch.ended ?? batch.started)}`
@@ -56,7 +60,7 @@ export function head(paper: Paper, record: RecordFile, kind: string): void {
 /** Pairs of a word and what it says, in two columns. */
 export function facts(paper: Paper, pairs: readonly (readonly [string, string])[]): void {
   const half = INNER / 2;
-  const label = 84;
+  const label = 68;
   for (let i = 0; i < pairs.length; i += 2) {
     const both = pairs.slice(i, i + 2).map(([word, text]) => ({
       word,
@@ -141,13 +145,13 @@ function linesTable(paper: Paper, record: RecordFile, figures: Figures): void {
   paper.heading('What was poured');
   paper.table(
     [
-      { title: 'Line', wide: 22 },
-      { title: 'Lot', wide: 13 },
+      { title: 'Line', wide: 31 },
+      { title: 'Lot', wide: 14 },
       { title: 'Target, g', wide: 11, right: true },
-      { title: 'Window, g', wide: 13, right: true },
+      { title: 'Window, g', wide: 12, right: true },
       { title: 'Poured, g', wide: 11, right: true },
       { title: 'U, g', wide: 11, right: true },
-      { title: 'Off, g', wide: 10, right: true },
+      { title: 'Off, g', wide: 9, right: true },
       { title: 'Off, %', wide: 9, right: true },
       { title: 'Drops', wide: 8, right: true },
       { title: '', wide: 9 },
@@ -162,8 +166,8 @@ function linesTable(paper: Paper, record: RecordFile, figures: Figures): void {
         { text: figures.mass(line.poured), face: 'strong' as const },
         { text: `± ${spread(line.pouredU)}` },
         { text: figures.signed(line.deviation) },
-        { text: line.percent === null ? '–' : decimal(line.percent).toFixed(2).replace('-', '−') },
-        { text: line.drops === null ? '–' : decimal(line.drops).toFixed(1).replace('-', '−') },
+        { text: line.percent === null ? '–' : signedTo(line.percent, 2) },
+        { text: line.drops === null ? '–' : signedTo(line.drops, 1) },
         { text: MARK[line.mark], colour: fine ? INK.good : INK.bad },
       ];
     }),
@@ -186,15 +190,21 @@ function tonesOf({ asMade }: RecordFile): ReadonlyMap<string, string> {
   );
 }
 
-/** Strips as wide as the parts. */
+/** A part that is at least so wide has its number in it, points. */
+const NUMBERED = 9;
+
+/** Strips as wide as the parts, with the numbers that stand before their names in the table. */
 function picture(paper: Paper, record: RecordFile, tones: ReadonlyMap<string, string>): void {
   paper.room(30);
   paper.y += 6;
   let x = PAGE.left;
-  for (const one of record.asMade.composition) {
+  for (const [i, one] of record.asMade.composition.entries()) {
     const wide = INNER * decimal(one.fraction).toNumber();
     const tone = tones.get(one.material) ?? INK.line;
     if (wide > 0) paper.page.rect(x, paper.y, wide, 12).fillAndStroke(tone, '#ffffff');
+    const said = { size: 6.5, colour: one.kind === 'neat' ? '#ffffff' : INK.text };
+    const number = String(i + 1);
+    if (wide >= NUMBERED) paper.put(number, x + (wide - paper.width(number, said)) / 2, paper.y + 8.5, said);
     x += wide;
   }
   paper.y += 15;
@@ -213,8 +223,8 @@ function compositionTable(paper: Paper, record: RecordFile): void {
       { title: 'U (k = 2), %', wide: 14, right: true },
       { title: 'By the formula, %', wide: 18, right: true },
     ],
-    record.asMade.composition.map((one) => [
-      { text: one.name, swatch: tones.get(one.material) ?? INK.line },
+    record.asMade.composition.map((one, i) => [
+      { text: `${i + 1} · ${one.name}`, swatch: tones.get(one.material) ?? INK.line },
       { text: one.kind },
       { text: record.materials.find((material) => material.key === one.material)?.cas ?? '–' },
       { text: percent(one.fraction), face: 'strong' as const },

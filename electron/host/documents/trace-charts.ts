@@ -1,6 +1,6 @@
 import type { RecordFile } from '../../../core/record/record.ts';
 import type { PourTrace } from '../batch-traces.ts';
-import { INK, INNER, PAGE, type Paper } from './paper.ts';
+import { INK, INNER, PAGE, type Paper, type Style } from './paper.ts';
 import { thinned } from './thinned.ts';
 
 const COLUMNS = 3;
@@ -34,6 +34,8 @@ function scaleOf({ readings, marks }: PourTrace, x: number, y: number) {
   };
 }
 
+type Scale = ReturnType<typeof scaleOf>;
+
 /** Last reading at or before a moment, g. */
 const levelAt = ({ readings }: PourTrace, moment: number): number =>
   Number((readings.findLast(({ at }) => at <= moment) ?? readings[0])?.g ?? 0);
@@ -49,22 +51,46 @@ function drawMark(page: PDFKit.PDFDocument, { kind }: Mark, x: number, y: number
   else if (kind !== 'begun') page.polygon([x, y - 3], [x + 3, y], [x, y + 3], [x - 3, y]).fill(INK.bad);
 }
 
+/** As much of a text as fits one line; what is left out is told by an ellipsis. */
+function fitted(paper: Paper, text: string, style: Style): string {
+  if (paper.width(text, style) <= WIDE) return text;
+  const letters = [...text];
+  while (letters.length > 0 && paper.width(`${letters.join('').trimEnd()}…`, style) > WIDE) letters.pop();
+  return `${letters.join('').trimEnd()}…`;
+}
+
+/** Readings further apart than this are not joined, in ms. */
+const APART = 3000;
+
+/** What was read, broken off where nothing was. */
+function drawLine(page: PDFKit.PDFDocument, readings: PourTrace['readings'], scale: Scale): void {
+  const begins = readings.flatMap(({ at }, i) => (at - (readings[i - 1]?.at ?? at) > APART ? [at] : []));
+  let before = Number.NEGATIVE_INFINITY;
+  for (const { at, g } of thinned(readings, STRIPS)) {
+    const [x, y] = [scale.across(at), scale.up(Number(g))];
+    const anew = before === Number.NEGATIVE_INFINITY || begins.some((one) => one > before && one <= at);
+    if (anew) page.moveTo(x, y);
+    else page.lineTo(x, y);
+    before = at;
+  }
+  page.lineWidth(0.6).stroke('#3b4f73');
+}
+
 function chart(paper: Paper, record: RecordFile, trace: PourTrace, x: number, y: number): void {
   const { page } = paper;
   const pour = record.pours.find((one) => one.pour === trace.pour);
   const title = record.asMade.lines.find((one) => one.line === pour?.line)?.title ?? pour?.line ?? '';
-  const [first = ''] = paper.lines(`${trace.pour} · ${title}`, WIDE, { size: 7.5, face: 'strong' });
-  paper.put(first, x, y + 8, { size: 7.5, face: 'strong' });
-  const { low, high, seconds, across, up } = scaleOf(trace, x, y + 11);
+  const name = { size: 7.5, face: 'strong' } as const;
+  paper.put(fitted(paper, `${trace.pour} · ${title}`, name), x, y + 8, name);
+  const scale = scaleOf(trace, x, y + 11);
+  const { low, high, seconds, across, up } = scale;
   page
     .rect(x, y + 11, WIDE, HIGH)
     .lineWidth(0.4)
     .stroke(INK.line);
-  const [start, ...rest] = thinned(trace.readings, STRIPS);
+  const [start] = trace.readings;
   if (start === undefined) return;
-  page.moveTo(across(start.at), up(Number(start.g)));
-  for (const { at, g } of rest) page.lineTo(across(at), up(Number(g)));
-  page.lineWidth(0.6).stroke('#3b4f73');
+  drawLine(page, trace.readings, scale);
   for (const mark of trace.marks)
     drawMark(page, mark, across(mark.at), up(mark.g === null ? levelAt(trace, mark.at) : Number(mark.g)));
   const decimals = start.g.split('.')[1]?.length ?? 0;

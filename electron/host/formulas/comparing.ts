@@ -1,6 +1,7 @@
 import type { z } from 'zod';
 import { adopted } from '../../../core/formula/adopt.ts';
 import { type ComparedMaterial, compareFormulas } from '../../../core/formula/compare-formulas.ts';
+import { FormulaTrouble } from '../../../core/formula/trouble.ts';
 import type { Formula, Material } from '../../../core/formula/types.ts';
 import type { WrittenFormula } from '../../../core/formula/written.ts';
 import { decimal, plain } from '../../../core/quantity/decimal.ts';
@@ -90,6 +91,17 @@ function writtenAsMade({ record, poured, from }: Adopting, versions: FormulaVers
 const whyText = ({ record }: Adopting): string =>
   `as made in batch ${record.batch.name}, ${record.batch.started.slice(0, 10)}`;
 
+/** The formula a closed batch is as made, or in words why this workshop can make none of it. */
+function resolvedAsMade(given: Adopting, versions: FormulaVersions): Formula | string {
+  try {
+    return versions.resolve(writtenAsMade(given, versions)).formula;
+  } catch (cause) {
+    if (!(cause instanceof FormulaTrouble)) throw cause;
+    const what = cause.problems.map((one) => one.what).join(', ');
+    return `It cannot be adopted here: ${what}. ${cause.problems[0]?.next ?? ''}`;
+  }
+}
+
 /**
  * Which version a batch was poured from, and what taking over what was really poured would change, line by line.
  * @throws HostTrouble when there is no such batch
@@ -103,10 +115,12 @@ export function adoptView(store: Pick<Store, 'versions' | 'journal'>, batch: str
     n: from?.n ?? null,
     done: store.versions.adoptedFrom(batch),
   };
-  if (record.batch.status !== 'closed') return { ...view, offer: null };
-  const made = store.versions.resolve(writtenAsMade(given, store.versions)).formula;
+  if (record.batch.status !== 'closed') return { ...view, offer: null, not: null };
+  const made = resolvedAsMade(given, store.versions);
+  if (typeof made === 'string') return { ...view, offer: null, not: made };
   return {
     ...view,
+    not: null,
     offer: {
       why: whyText(given),
       comparison: comparison(
