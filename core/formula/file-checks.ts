@@ -178,10 +178,8 @@ function checkTotals(file: FormulaFile): Problem[] {
   return problems;
 }
 
-/** Everything in a well-formed file that cannot be meant: shares, sums, names used twice or not known. */
-export function checkFile(file: FormulaFile): Problem[] {
-  const lots = new Map(file.lots.map((lot) => [lot.code, lot]));
-  const materials = file.materials ?? [];
+/** What cannot be meant in materials and bottles of one file: figures out of range, sums, names used twice. */
+export function checkShelf({ materials = [], lots }: Pick<FormulaFile, 'materials' | 'lots'>): Problem[] {
   return [
     ...repeated(
       (at) => `materials[${at}].key`,
@@ -190,9 +188,17 @@ export function checkFile(file: FormulaFile): Problem[] {
     ...materials.flatMap(checkMaterial),
     ...repeated(
       (at) => `lots[${at}].code`,
-      file.lots.map((one) => one.code),
+      lots.map((one) => one.code),
     ),
-    ...file.lots.flatMap(checkLot),
+    ...lots.flatMap(checkLot),
+  ];
+}
+
+/** Everything in a well-formed file that cannot be meant: shares, sums, names used twice or not known. */
+export function checkFile(file: FormulaFile): Problem[] {
+  const lots = new Map(file.lots.map((lot) => [lot.code, lot]));
+  return [
+    ...checkShelf(file),
     ...repeated(
       (at) => `lines[${at}].id`,
       file.lines.map((one) => one.id),

@@ -17,8 +17,9 @@ const Choice = z.enum(['keep', 'take', 'both']);
 
 export const ArchiveView = z.object({
   name: z.string(),
-  /** When it was handed out. */
-  made: z.string(),
+  called: z.enum(['archive', 'file']),
+  /** When it was handed out; null where it does not say. */
+  made: z.string().nullable(),
   summary: z.array(z.string()),
   /** What is here under the same identity and told otherwise. */
   items: z.array(
@@ -32,7 +33,7 @@ export const HAND_OUT_CALLS = {
   'hand-out.document': call(HandOut, z.object({ name: z.string(), type: z.string(), base64: z.string() })),
   /** Asks for a place with the desktop's own dialog and writes there; only with the capability saveDialog. */
   'hand-out.save': call(HandOut, z.object({ path: z.string().nullable() })),
-  /** Opens an archive that was sent, and compares it with the workshop; takes nothing. */
+  /** Opens an archive, or the Organ or formulas as JSON, that was sent, and compares it with the workshop; takes nothing. */
   'archive.read': call(z.object({ file: z.string() }), ArchiveView),
   /** Takes an archive, all or nothing. What differs is kept as it is here, unless its id is given another choice. */
   'archive.take': call(

@@ -15,15 +15,16 @@ import {
 } from '../state/archive.ts';
 import { FileField } from './file-field.tsx';
 
-const SAYS: Readonly<Record<Choice, string>> = {
-  keep: 'keep what is here',
-  take: "take the archive's",
-  both: 'keep both, the new one under another code',
-};
-
 type View = NonNullable<typeof archive.value>;
 
-function Item({ item }: { item: View['items'][number] }) {
+const says = (choice: Choice, called: View['called']): string =>
+  choice === 'keep'
+    ? 'keep what is here'
+    : choice === 'take'
+      ? `take what the ${called} tells`
+      : 'keep both, the new one under another code';
+
+function Item({ item, called }: { item: View['items'][number]; called: View['called'] }) {
   const { id, name, what } = item;
   const chosen = choices.value[id] ?? 'keep';
   return (
@@ -35,7 +36,7 @@ function Item({ item }: { item: View['items'][number] }) {
         {item.choices.map((one) => (
           <label class="pick" key={one}>
             <input type="radio" name={id} checked={chosen === one} onChange={() => choose(id, one)} />
-            {SAYS[one]}
+            {says(one, called)}
           </label>
         ))}
       </fieldset>
@@ -45,9 +46,10 @@ function Item({ item }: { item: View['items'][number] }) {
 
 function Opened({ view }: { view: View }) {
   return (
-    <section class="list-sheet" aria-label={`The archive ${view.name}`}>
+    <section class="list-sheet" aria-label={`The ${view.called} ${view.name}`}>
       <p>
-        {view.name}, handed out {momentText(view.made)}. {view.summary.join(' ')}
+        {view.name}
+        {view.made !== null && `, handed out ${momentText(view.made)}`}. {view.summary.join(' ')}
       </p>
       {view.refused.length > 0 && (
         <ul class="list-remarks" aria-label="Not taken">
@@ -61,11 +63,11 @@ function Opened({ view }: { view: View }) {
       {view.items.length > 0 && (
         <section aria-labelledby="archive-differs">
           <h3 id="archive-differs" class="caption">
-            Here already, and told otherwise in the archive
+            Here already, and told otherwise in the {view.called}
           </h3>
           <ul class="differs">
             {view.items.map((item) => (
-              <Item key={item.id} item={item} />
+              <Item key={item.id} item={item} called={view.called} />
             ))}
           </ul>
         </section>
@@ -76,7 +78,7 @@ function Opened({ view }: { view: View }) {
         </p>
         <p class="row">
           <Press primary disabled={archiveBusy.value} onPress={() => void takeArchive()}>
-            Take the archive in
+            Take the {view.called} in
           </Press>
           <Press onPress={putArchiveAway}>Put it away</Press>
         </p>
@@ -89,14 +91,14 @@ function Opened({ view }: { view: View }) {
 export function ArchiveIn() {
   return (
     <section class="archive-in" aria-labelledby="archive-in">
-      <h2 id="archive-in">Take over a workshop archive</h2>
+      <h2 id="archive-in">Take over from another workshop</h2>
       <p class="soft">
-        One zip of another bench, handed out there: materials, bottles, formulas, records, trials and
-        balances.
+        What was handed out there: the archive of the whole workshop, with materials, bottles, formulas,
+        records, trials and balances; or its Organ or its formulas as JSON, the Organ first.
       </p>
       <FileField
-        label="Open an archive"
-        accept=".zip,application/zip"
+        label="Open an archive or a JSON file"
+        accept=".zip,.json,application/zip,application/json"
         onFile={(given) => void openArchive(given)}
       />
       <InPlace id="archive-trouble" trouble={archiveTrouble.value} />

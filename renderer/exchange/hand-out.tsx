@@ -26,7 +26,7 @@ export function HandOut() {
         <li>
           <h3>The Organ</h3>
           <p>
-            Every material and bottle, with strength, stock, price and dates. The table can be brought in
+            Every material and bottle, with strength, stock, price and dates. Table and JSON can be brought in
             again.
           </p>
           <p class="row">
@@ -36,7 +36,10 @@ export function HandOut() {
         </li>
         <li>
           <h3>Formulas</h3>
-          <p>Their lines as they are written: the newest version in the table, all versions in JSON.</p>
+          <p>
+            Their lines as they are written: the newest version in the table, all versions in JSON, which can
+            be brought in again.
+          </p>
           <p class="row">
             <Give asked={{ what: 'formulas', format: 'csv' }}>Formulas, CSV</Give>
             <Give asked={{ what: 'formulas', format: 'json' }}>Formulas, JSON</Give>

@@ -145,11 +145,11 @@ function linesTable(paper: Paper, record: RecordFile, figures: Figures): void {
   paper.heading('What was poured');
   paper.table(
     [
-      { title: 'Line', wide: 31 },
+      { title: 'Line', wide: 29 },
       { title: 'Lot', wide: 14 },
       { title: 'Target, g', wide: 11, right: true },
-      { title: 'Window, g', wide: 12, right: true },
-      { title: 'Poured, g', wide: 11, right: true },
+      { title: 'Window, g', wide: 14, right: true },
+      { title: 'Poured, g', wide: 13, right: true },
       { title: 'U, g', wide: 11, right: true },
       { title: 'Off, g', wide: 9, right: true },
       { title: 'Off, %', wide: 9, right: true },

@@ -53,7 +53,10 @@ const BatchFile = z.strictObject({
 
 /** The content of an archive, its files whole and as they should be. */
 export interface Archive {
-  readonly made: string;
+  /** What it is called before a person. */
+  readonly called: 'archive' | 'file';
+  /** When it was handed out; null where it does not say. */
+  readonly made: string | null;
   readonly organ: OrganFile;
   readonly stock: z.infer<typeof StockFile>;
   readonly formulas: FormulasFile['formulas'];
@@ -177,6 +180,7 @@ export function openArchive(bytes: Uint8Array, where: string): Archive {
   const foreign = Object.keys(files).find((name) => name !== MANIFEST && !listed.has(name));
   if (foreign !== undefined) throw new Damaged(`${foreign} was put into the archive later.`, where);
   return {
+    called: 'archive',
     made: manifest.made,
     organ: parsed(files, 'organ.json', OrganFile),
     stock: parsed(files, 'stock.json', StockFile),

@@ -38,9 +38,11 @@ export interface Compared {
 
 const same = (a: unknown, b: unknown): boolean => canonicalJson(a) === canonicalJson(b);
 
-function besides<T extends object>(is: T, was: T | undefined): Beside<T> {
+const inThe = ({ called }: Pick<Archive, 'called'>): string => `in the ${called}`;
+
+function besides<T extends object>(is: T, was: T | undefined, from: Archive): Beside<T> {
   if (was === undefined) return { is, standing: 'new', what: [] };
-  const what = differenceWords(was, is, 'in the archive');
+  const what = differenceWords(was, is, inThe(from));
   return { is, standing: what.length === 0 ? 'same' : 'differs', what };
 }
 
@@ -63,10 +65,10 @@ function compareLots(archive: Archive, store: Store): Beside<Lot>[] {
     const is = given as Lot;
     const was = here.get(is.code);
     if (was === undefined) return { is, standing: 'new', what: [] };
-    const { what } = besides(bare(is), bare(was));
+    const { what } = besides(bare(is), bare(was), archive);
     const stock =
       more.has(is.code) && is.stock !== was.stock
-        ? [`stock: ${was.stock ?? 'not known'} here, ${is.stock ?? 'not known'} in the archive`]
+        ? [`stock: ${was.stock ?? 'not known'} here, ${is.stock ?? 'not known'} ${inThe(archive)}`]
         : [];
     const all = [...what, ...stock];
     return { is, standing: all.length === 0 ? 'same' : 'differs', what: all };
@@ -75,7 +77,7 @@ function compareLots(archive: Archive, store: Store): Beside<Lot>[] {
 
 const writtenSame = (a: FormulaVersionInFile, b: { written: unknown }): boolean => same(a.written, b.written);
 
-function compareFormula(is: ArchiveFormula, store: Store): Beside<ArchiveFormula> {
+function compareFormula(is: ArchiveFormula, store: Store, from: Archive): Beside<ArchiveFormula> {
   const here = store.versions.list(is.id).toReversed();
   const mine = here.at(-1);
   const theirs = is.versions.at(-1);
@@ -85,7 +87,7 @@ function compareFormula(is: ArchiveFormula, store: Store): Beside<ArchiveFormula
   return {
     is,
     standing: 'differs',
-    what: [`version ${mine.n} here, version ${theirs.n} in the archive, written otherwise`],
+    what: [`version ${mine.n} here, version ${theirs.n} ${inThe(from)}, written otherwise`],
   };
 }
 
@@ -124,9 +126,11 @@ export function compared(archive: Archive, store: Store): Compared {
   const profiles = new Map(store.archive.profiles().map((one) => [one.id, one]));
   const batches = archive.batches.map((one) => compareBatch(one, store));
   return {
-    materials: archive.organ.materials.map((one) => besides(one as Material, materials.get(one.key))),
+    materials: archive.organ.materials.map((one) =>
+      besides(one as Material, materials.get(one.key), archive),
+    ),
     lots: compareLots(archive, store),
-    formulas: archive.formulas.map((one) => compareFormula(one, store)),
+    formulas: archive.formulas.map((one) => compareFormula(one, store, archive)),
     batches: batches.flatMap((one) => ('refused' in one ? [] : [one])),
     profiles: archive.balances.profiles.map((one) => {
       const was = profiles.get(one.id);
@@ -165,6 +169,7 @@ export function archiveView(archive: Archive, now: Compared): Omit<Output<'archi
     });
   const all: Choice[] = ['keep', 'take', 'both'];
   return {
+    called: archive.called,
     made: archive.made,
     summary: [
       ...counted(now.materials, 'material', 'materials'),

@@ -6,6 +6,7 @@ import { openArchive } from './archive.ts';
 import { archiveView, compared } from './comparing.ts';
 import { loadDemo, startEmpty, workshopState } from './first-run.ts';
 import { handedOut } from './hand-out.ts';
+import { looksLikeJson, openHandedJson } from './handed-json.ts';
 import { readList } from './list.ts';
 import { mergeArchive } from './merging.ts';
 import { hereOf, takeList } from './taking.ts';
@@ -15,7 +16,10 @@ const now = (): string => new Date().toISOString();
 function handOutHandlers({ store, files, capabilities }: Rooms) {
   const opened = (file: string) => {
     const { name, bytes } = files.whole(file);
-    return { name, archive: openArchive(bytes, name) };
+    const archive = looksLikeJson(bytes)
+      ? openHandedJson(bytes, name, store, now())
+      : openArchive(bytes, name);
+    return { name, archive };
   };
   return {
     'hand-out.document': (ask: Input<'hand-out.document'>) => {

@@ -84,8 +84,8 @@ class Merging {
     this.#holdStock(before);
     const done = counts.flatMap(([one, many, n]) => (n === 0 ? [] : [`${n} ${n === 1 ? one : many}`]));
     return done.length === 0
-      ? ['Everything in the archive is here already; nothing was changed.']
-      : [`${done.join(', ')} taken from the archive.`];
+      ? [`Everything in the ${this.#archive.called} is here already; nothing was changed.`]
+      : [`${done.join(', ')} taken from the ${this.#archive.called}.`];
   }
 
   #materials(): number {
@@ -115,12 +115,17 @@ class Merging {
             kind: 'stated',
             g: is.stock,
             who: '',
-            why: 'as the archive told it',
+            why: `as the ${this.#archive.called} told it`,
           },
           this.#at,
         );
     }
     return taken;
+  }
+
+  get #whence(): string {
+    const { called, made } = this.#archive;
+    return made === null ? `from a ${called}` : `from an ${called} of ${made.slice(0, 10)}`;
   }
 
   #formulas(): number {
@@ -135,7 +140,7 @@ class Merging {
         const last = all.at(-1);
         if (last !== undefined)
           versions.save(last.written, {
-            why: `from an archive of ${this.#archive.made.slice(0, 10)}: ${last.why}`,
+            why: `${this.#whence}: ${last.why}`,
             at: this.#at,
             asNew: true,
           });
