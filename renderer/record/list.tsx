@@ -97,7 +97,7 @@ function Told() {
   );
 }
 
-/** Every batch that has what is typed, the latest begun first. */
+/** Every batch that has what is typed, the latest first. */
 export function BatchList() {
   useEffect(() => void find(), []);
   return (

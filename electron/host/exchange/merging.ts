@@ -156,7 +156,9 @@ class Merging {
   #batches(): number {
     const { archive } = this.#store;
     let taken = 0;
-    for (const { is, standing, from } of this.#now.batches) {
+    /* The list is in the order batches came in: those of an archive come in as they were begun. */
+    const inOrder = this.#now.batches.toSorted((a, b) => (a.is.batch.started < b.is.batch.started ? -1 : 1));
+    for (const { is, standing, from } of inOrder) {
       const choice = this.#chosen(`batch ${is.batch.id}`, standing);
       if (choice !== 'new' && choice !== 'take') continue;
       archive.addBatch(rowsOf(is), from);

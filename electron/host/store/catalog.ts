@@ -12,7 +12,7 @@ export interface BatchRow {
 
 /** A batch as found: with what was not as planned. */
 export interface FoundBatch extends BatchRow {
-  /** Place in the order batches were stored; what the next page is asked by. */
+  /** Place in the order batches came in; what the next page is asked by. */
   readonly no: number;
   readonly operator: string | null;
   readonly strength: string | null;
@@ -60,7 +60,7 @@ export interface LotRow {
 
 /** Finds batches by their summaries. */
 export interface Catalog {
-  /** The latest begun first. */
+  /** The latest first: those of an archive came in with it, in the order they were begun. */
   find(query: BatchQuery): { readonly rows: FoundBatch[]; readonly more: boolean };
   row(batch: string): BatchRow | null;
   /** Batches without an end, the latest first. */
@@ -115,8 +115,7 @@ function conditions(query: BatchQuery): { readonly sql: string; readonly values:
   if (query.to !== undefined) want('batch_summary.started < ?', `${day(query.to, 'to')}U`);
   if (query.status !== undefined) want('batch.status = ?', query.status);
   if (query.worst !== undefined) want('worst >= ?', query.worst);
-  if (query.after !== undefined)
-    want('(batch_summary.started, no) < (SELECT started, no FROM batch_summary WHERE no = ?)', query.after);
+  if (query.after !== undefined) want('no < ?', query.after);
   return { sql: parts.length === 0 ? '' : ` WHERE ${parts.join(' AND ')}`, values };
 }
 
@@ -148,9 +147,7 @@ export function openCatalog(db: Database.Database): Catalog {
       const { sql, values } = conditions(query);
       const limit = Math.min(500, Math.max(1, Math.trunc(query.limit)));
       const found = db
-        .prepare<(string | number)[], FoundBatch>(
-          `${FOUND}${sql} ORDER BY batch_summary.started DESC, no DESC LIMIT ${limit + 1}`,
-        )
+        .prepare<(string | number)[], FoundBatch>(`${FOUND}${sql} ORDER BY no DESC LIMIT ${limit + 1}`)
         .all(...values);
       return { rows: found.slice(0, limit), more: found.length > limit };
     },

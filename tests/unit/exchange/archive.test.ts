@@ -10,6 +10,7 @@ import { readList } from '../../../electron/host/exchange/list.ts';
 import { mergeArchive } from '../../../electron/host/exchange/merging.ts';
 import { hereOf } from '../../../electron/host/exchange/taking.ts';
 import { openStore, type Store } from '../../../electron/host/store/store.ts';
+import { wholeBatch } from '../record/batch.ts';
 import { fillStore, TRACE, testFolder } from '../store/given.ts';
 
 const NOW = '2026-11-25T12:00:00.000Z';
@@ -80,6 +81,18 @@ describe('an archive of a whole workshop', () => {
     ]);
     expect(here.archive.notes()).toHaveLength(1);
     expect(here.care.checks('known')).toHaveLength(1);
+  });
+
+  it('lists its batches as they were begun, the latest first', () => {
+    for (const day of ['26', '27', '28'])
+      there.journal.begin({ id: `on-${day}`, name: 'x', at: `2026-11-${day}T09:00:00.000Z` }, wholeBatch);
+    merge(pack(there), here);
+    expect(here.catalog.find({ limit: 10 }).rows.map((row) => row.id)).toEqual([
+      'on-28',
+      'on-27',
+      'on-26',
+      'whole',
+    ]);
   });
 
   it('survives a restart of both', () => {
