@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Input, Output, Trouble } from '../../electron/host/table.ts';
 import { fetchWorkshop } from './first-run.ts';
+import { giveOut } from './giving-out.ts';
 import { ask, askReply } from './host.ts';
 import { send } from './upload.ts';
 import { fetchFormulas, fetchShelves } from './workshop.ts';
@@ -70,16 +71,13 @@ export async function handOut(asked: HandOut, download: (given: HandedFile) => v
   if (handingOut.value) return;
   handingOut.value = true;
   wentTo.value = '';
-  const able = await ask('app.capabilities', {});
-  if (able?.saveDialog === true) {
-    const saved = await ask('hand-out.save', asked);
-    if (saved !== null) wentTo.value = saved.path === null ? 'Not written.' : `Written to ${saved.path}`;
-  } else if (able !== null) {
-    const given = await ask('hand-out.document', asked);
-    if (given !== null) {
-      download(given);
-      wentTo.value = `Handed to the browser as ${given.name}`;
-    }
+  try {
+    const text = await giveOut(
+      { file: () => ask('hand-out.document', asked), save: () => ask('hand-out.save', asked) },
+      download,
+    );
+    wentTo.value = text ?? '';
+  } finally {
+    handingOut.value = false;
   }
-  handingOut.value = false;
 }

@@ -3,8 +3,9 @@ import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import type { PourEvent } from '../../core/pour/events.ts';
+import { compare } from '../../core/record/compare.ts';
 import { recallOf } from '../../electron/host/recall.ts';
-import { recordView } from '../../electron/host/record-view.ts';
+import { recordOf, recordView } from '../../electron/host/record-view.ts';
 import { FILE_NAME } from '../../electron/host/store/files.ts';
 import { openJournal } from '../../electron/host/store/journal.ts';
 import { openStore } from '../../electron/host/store/store.ts';
@@ -115,6 +116,12 @@ try {
   find('search, one letter', () => ({ limit, words: 'r' }));
   measured('open one record, all recomputed and verified', (i) =>
     recordView(store, `batch-${(i * 3907) % BATCHES}`),
+  );
+  measured('two batches side by side', (i) =>
+    compare(
+      recordOf(journal, `batch-${(i * 3907) % BATCHES}`),
+      recordOf(journal, `batch-${(i * 7919 + 1) % BATCHES}`),
+    ),
   );
   measured('strength of one formula over time', (i) => catalog.strengths(`f${i}`));
   measured('recall of one lot, through dilutions', (i) => recallOf(store, `C50-${i}`));

@@ -26,7 +26,7 @@ const goTo = (page: Page, hash: string) =>
   }, hash);
 
 describe('an archive of a workshop', () => {
-  it('goes out of one program and into another: shelves, formulas and records are there after a restart', async () => {
+  it('goes out of one program and into another, before it what was handed out as JSON: shelves, formulas and records are there after a restart', async () => {
     const store = openStore(join(folder, 'there'));
     fillStore(store);
     store.close();
@@ -41,9 +41,25 @@ describe('an archive of a workshop', () => {
     const archive = join(folder, 'workshop.zip');
     await (await coming).saveAs(archive);
     await page.getByText(/Handed to the browser as workshop-/).waitFor();
+    const json = { organ: join(folder, 'organ.json'), formulas: join(folder, 'formulas.json') };
+    for (const [what, path] of Object.entries(json)) {
+      const given = page.waitForEvent('download');
+      await page.getByRole('button', { name: `${what === 'organ' ? 'Organ' : 'Formulas'}, JSON` }).click();
+      await (await given).saveAs(path);
+    }
     expect(await open.again(place('here'))).toBe(0);
 
     await page.getByRole('link', { name: 'Bring in a list' }).click();
+    await page.getByLabel('Open an archive').setInputFiles(json.formulas);
+    await page.getByText(/cannot be made here: there is no material/).waitFor();
+    await page.getByLabel('Open an archive').setInputFiles(json.organ);
+    await page.getByText('Materials: 5 new. Bottles: 3 new.').waitFor();
+    await page.getByRole('button', { name: 'Take the file in' }).click();
+    await page.getByText('5 materials, 3 bottles taken from the file.').waitFor();
+    await page.getByLabel('Open an archive').setInputFiles(json.formulas);
+    await page.getByRole('button', { name: 'Take the file in' }).click();
+    await page.getByText('1 formula taken from the file.').waitFor();
+
     const broken = join(folder, 'broken.zip');
     writeFileSync(broken, readFileSync(archive).subarray(0, 900));
     await page.getByLabel('Open an archive').setInputFiles(broken);

@@ -98,13 +98,21 @@ describe('labels of a lot', () => {
     await tab.close();
   });
 
-  it('keep their settings over a restart, and go to the viewer of the desktop', async () => {
+  it('keep their settings over a restart, are written on the desktop where its dialog says, and go to its viewer', async () => {
     expect(await open.close()).toBe(0);
     await begin('stand-in', '#organ/labels:LA-33');
     await sheet(/^Bottle labels, page 1 of 1: 3 of 32 places$/).waitFor();
     expect(await group('Bottle').getByLabel('Layout').locator('option:checked').textContent()).toBe(
       'Bench sheet',
     );
+    const chosen = join(data, 'chosen.pdf');
+    open.saveTo(chosen);
+    await press('Save as PDF');
+    await main().getByText(`Written to ${chosen}`).waitFor();
+    expect(readFileSync(chosen).subarray(0, 5).toString('latin1')).toBe('%PDF-');
+    open.saveTo(null);
+    await press('Save as PDF');
+    await main().getByText('Not written.').waitFor();
     await press('Print');
     await main().getByText('is open in the viewer of this desktop').waitFor();
     expect(open.told).toContainEqual(

@@ -5,15 +5,15 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { accessTroubles, leastWriting } from './access.ts';
 import { pourByHand } from './hand.ts';
-import { type OpenWindow, openWindow } from './open.ts';
+import { type LoopbackWindow, openLoopback } from './open.ts';
 
 let data: string;
-let open: OpenWindow;
+let open: LoopbackWindow;
 let page: Page;
 
 beforeAll(async () => {
   data = mkdtempSync(join(tmpdir(), 'pourwright-record-'));
-  open = await openWindow('loopback', { data });
+  open = await openLoopback({ data, pace: 3 });
   page = open.page;
 });
 afterAll(async () => {
@@ -55,9 +55,7 @@ describe('a dilution to make first', () => {
   it('is still waited for after a restart', async () => {
     await tab('Pour');
     await makeFirst();
-    expect(await open.close()).toBe(0);
-    open = await openWindow('loopback', { data });
-    page = open.page;
+    expect(await open.again()).toBe(0);
     await waits().getByText('then: Cold window, trial 2').waitFor();
     expect(await main().getByRole('radio', { name: 'Linalool 20 %, dilution' }).isChecked()).toBe(true);
   });
@@ -69,7 +67,7 @@ describe('a dilution to make first', () => {
     await tab('Pour');
     await press('Start the batch');
     await main().getByRole('button', { name: 'Take the vessel' }).waitFor();
-    const did = await pourByHand(page, { spill: '', limit: 60_000 });
+    const did = await pourByHand(page, { spill: '', limit: 60_000, byDrops: true });
     expect(did.lines).toHaveLength(2);
     const inside = main().getByRole('table', { name: 'Lines' }).getByText('inside', { exact: true });
     await expect.poll(() => inside.count()).toBe(2);

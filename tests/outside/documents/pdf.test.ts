@@ -4,10 +4,15 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { pourTraces } from '../../../electron/host/batch-traces.ts';
 import { codeText } from '../../../electron/host/documents/code-text.ts';
 import { recordPdf } from '../../../electron/host/documents/record-pdf.ts';
 import { sheetPdf } from '../../../electron/host/documents/sheet-pdf.ts';
+import { recordOf } from '../../../electron/host/record-view.ts';
+import { openStore } from '../../../electron/host/store/store.ts';
 import { wideRecord } from '../../unit/documents/given.ts';
+import { addDisturbed } from '../../unit/store/disturbed.ts';
+import { testFolder } from '../../unit/store/given.ts';
 
 /**
  * What readers of other houses find in the documents: PDF.js (from npm, always), and where the machine has them
@@ -125,10 +130,61 @@ describe('the PDF of a record', () => {
     expect(pages.slice(0, 2).every((page) => page.includes('Target, g'))).toBe(true);
   });
 
-  it('writes a letter that no carried font has as its code point', async () => {
+  it('writes a letter that no carried font has as its code point, and says so', async () => {
     const odd = structuredClone(wideRecord);
     odd.batch.operator = 'שרה';
-    expect(squeezed((await pagesOf(await recordPdf(odd))).join(' '))).toContain('[U+05E9][U+05E8][U+05D4]');
+    for (const pdf of [await recordPdf(odd), await sheetPdf(odd)]) {
+      const all = squeezed((await pagesOf(pdf)).join(' '));
+      expect(all).toContain('[U+05E9][U+05E8][U+05D4]');
+      expect(all).toContain(
+        squeezed(
+          '3 letters are in no font that this program carries and stand here as code points, such as [U+05E9].',
+        ),
+      );
+    }
+    expect(squeezed((await pagesOf(record)).join(' '))).not.toContain('innofont');
+  });
+});
+
+describe('the charts of a record', () => {
+  /** Title, span of masses and time of each, as they stand beneath and above the charts. */
+  const CAPTIONS = [
+    ['1 · rose line', '0.00 to 58.10 g gross', '16 s'],
+    ['2 · cedar line', '0.79 to 4.79 g gross', '2 s'],
+    ['3 · ethanol, a name that goes on', '4.79 to 18.79 g gross', '2 s'],
+  ] as const;
+  let charted: Buffer = Buffer.alloc(0);
+  beforeAll(async () => {
+    const place = testFolder();
+    const store = openStore(place.path);
+    addDisturbed(store);
+    const made = structuredClone(recordOf(store.journal, 'uneasy'));
+    for (const line of made.asMade.lines)
+      if (line.line === 'ethanol')
+        line.title = 'ethanol, a name that goes on and on beyond the width of any chart';
+    charted = await recordPdf(made, pourTraces(store.journal, 'uneasy'));
+    writeFileSync(join(folder, 'charted.pdf'), charted);
+    store.close();
+    place.remove();
+  });
+
+  const expectCaptions = (text: string): void => {
+    const all = squeezed(text);
+    expect(all).toContain(squeezed('What the balance showed'));
+    for (const caption of CAPTIONS) for (const one of caption) expect(all).toContain(squeezed(one));
+    expect(all).toMatch(/3·ethanol,anamethatgoeson[a-z]*(?:\.\.\.|…)/);
+    for (const one of ['Vessel lifted off the pan', 'Balance lost: its port closed', 'Display re-zeroed'])
+      expect(all).toContain(squeezed(one));
+  };
+
+  it('are named and measured to PDF.js, every name in its width', async () => {
+    expectCaptions((await pagesOf(charted)).join(' '));
+  });
+
+  it('say the same to pdftotext', (context) => {
+    const text = tool('pdftotext', '-layout', 'charted.pdf', '-');
+    if (text === null) context.skip();
+    expectCaptions(text ?? '');
   });
 });
 

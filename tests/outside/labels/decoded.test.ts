@@ -7,16 +7,21 @@ import {
   MultiFormatReader,
   RGBLuminanceSource,
 } from '@zxing/library';
+import { strFromU8, unzipSync } from 'fflate';
 import readQr from 'jsqr';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
+import { checkFolder } from '../../../electron/host/documents/check.ts';
+import { documentOf } from '../../../electron/host/documents/document.ts';
 import { printedText } from '../../../electron/host/documents/fonts.ts';
+import { bytesHash } from '../../../electron/host/documents/manifest.ts';
 import { layLabels, toldOf } from '../../../electron/host/labels/lay.ts';
-import { labelDocument } from '../../../electron/host/labels/paper.ts';
+import { labelDocument, labelsOfBatch } from '../../../electron/host/labels/paper.ts';
 import { keepLabelSettings, labelSettings } from '../../../electron/host/labels/settings.ts';
+import { recordOf } from '../../../electron/host/record-view.ts';
 import { openStore, type Store } from '../../../electron/host/store/store.ts';
-import { testFolder } from '../../unit/store/given.ts';
+import { fillStore, testFolder } from '../../unit/store/given.ts';
 
 /**
  * Labels drawn by a reader of another house (PDF.js) and their codes read by decoders of two others: ZXing for Data
@@ -122,6 +127,24 @@ const set = (part: { code: 'qr' | 'data-matrix'; layout: string; diameter: numbe
   });
 };
 
+/** Reads every code of laid labels off the pages they are on. @returns how many there were */
+function readAll(
+  code: 'qr' | 'data-matrix',
+  sheets: ReturnType<typeof layLabels>['sheets'],
+  pages: readonly Drawn[],
+): number {
+  let read = 0;
+  for (const [i, sheet] of sheets.entries())
+    for (const { x, y, label } of sheet.places) {
+      const page = pages[i];
+      if (label === null || label.fitted.code === null || page === undefined) continue;
+      const { code: at } = label.fitted;
+      expect(decoded(code, page, x + at.x, y + at.y, at.side)).toBe(label.lot);
+      read += 1;
+    }
+  return read;
+}
+
 describe('labels as an office printer prints them', () => {
   it.each([
     ['data-matrix', 'a4-3x8', 18],
@@ -133,15 +156,7 @@ describe('labels as an office printer prints them', () => {
       const laid = layLabels(store, codes);
       const pages = await pagesOf((await labelDocument(store, codes, 'labels', WHEN)).bytes);
       expect(pages).toHaveLength(laid.sheets.length);
-      let read = 0;
-      for (const [i, sheet] of laid.sheets.entries())
-        for (const { x, y, label } of sheet.places) {
-          const page = pages[i];
-          if (label === null || label.fitted.code === null || page === undefined) continue;
-          const { code: at } = label.fitted;
-          expect(decoded(code, page, x + at.x, y + at.y, at.side)).toBe(label.lot);
-          read += 1;
-        }
+      const read = readAll(code, laid.sheets, pages);
       const withCode = laid.labels.filter(({ fitted }) => fitted.code !== null).length;
       expect(read).toBe(withCode);
       expect(laid.labels.filter(({ which, fitted }) => which === 'bottle' && fitted.code === null)).toEqual(
@@ -193,5 +208,40 @@ describe('labels as an office printer prints them', () => {
     await expect(labelDocument(store, ['A-CODE-LONGER-THAN-A-LID'], 'labels', WHEN)).rejects.toThrow(
       'The lid label of A-CODE-LONGER-THAN-A-LID does not fit',
     );
+  });
+});
+
+describe('the folder of a batch that stands on the shelf', () => {
+  it('holds its labels, told in the manifest, with codes that open its lot', async () => {
+    const place = testFolder();
+    const own = openStore(place.path);
+    fillStore(own);
+    const folderOf = (): Promise<{ readonly bytes: Uint8Array }> =>
+      documentOf(recordOf(own.journal, 'whole'), own.journal, 'folder', 'point', () =>
+        labelsOfBatch(own, 'whole', WHEN),
+      );
+    expect(Object.keys(unzipSync((await folderOf()).bytes))).not.toContain('labels.pdf');
+    own.workshop.putLot({
+      code: 'RC-261125',
+      name: 'Rose and cedar',
+      composition: { rose: '0.01', cedar: '0.1', ethanol: '0.89' },
+      madeBy: 'whole',
+    });
+    const { bytes } = await folderOf();
+    expect(checkFolder(bytes)).toMatchObject({ ok: true, problems: [] });
+    const { 'labels.pdf': labels = new Uint8Array(), 'manifest.json': told = new Uint8Array() } =
+      unzipSync(bytes);
+    expect(JSON.parse(strFromU8(told)).files).toContainEqual({
+      name: 'labels.pdf',
+      bytes: labels.length,
+      sha256: bytesHash(labels),
+    });
+    const laid = layLabels(own, ['RC-261125']);
+    const pages = await pagesOf(labels);
+    expect(pages).toHaveLength(laid.sheets.length);
+    expect(pages[0]?.text).toContain('RC-261125');
+    expect(readAll(laid.settings.code, laid.sheets, pages)).toBeGreaterThan(0);
+    own.close();
+    place.remove();
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { batchTrace, spanOf } from '../../../renderer/figures/batch-trace.ts';
+import { batchTrace, numbered, spanOf } from '../../../renderer/figures/batch-trace.ts';
 import { percentText, spreadText } from '../../../renderer/figures/percent.ts';
 import { askedBy } from '../../../renderer/state/finding.ts';
 
@@ -36,6 +36,21 @@ describe('the trace of a batch', () => {
 
   it('holds a reading once that two traces hold', () => {
     expect(batchTrace([kept, kept]).at).toHaveLength(2);
+  });
+
+  it('numbers what disturbed it by its moments, and nothing else', () => {
+    const marks = [
+      { at: 10, kind: 'drop', g: '1' },
+      { at: 20, kind: 'lift', g: '1' },
+      { at: 30, kind: 'capture', g: '1' },
+      { at: 40, kind: 'return', g: '1' },
+      { at: 40, kind: 'lost', g: null },
+    ];
+    expect(numbered(marks).map(({ number, mark }) => [number, mark.kind])).toEqual([
+      [1, 'lift'],
+      [2, 'return'],
+      [2, 'lost'],
+    ]);
   });
 
   it('is shown with room at both ends', () => {
