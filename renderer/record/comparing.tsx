@@ -3,6 +3,7 @@ import { momentText } from '../figures/moment.ts';
 import { percentText } from '../figures/percent.ts';
 import { foundRows } from '../state/finding.ts';
 import { type Comparison, comparison, layBeside } from '../state/over-all.ts';
+import { Heads } from './heads.tsx';
 
 type Pair = Comparison['total'];
 type Written = (figure: string) => string;
@@ -44,21 +45,15 @@ function Beside({ told, other }: { told: Comparison; other: string }) {
       {!told.sameFormula && <p>The two were poured by different formulas.</p>}
       <table>
         <caption>Side by side</caption>
-        <thead>
-          <tr>
-            <th scope="col">What</th>
-            <th scope="col" class="mass">
-              This batch
-            </th>
-            <th scope="col" class="mass">
-              {other}
-            </th>
-            <th scope="col" class="mass">
-              Difference
-            </th>
-            <th scope="col">Against U (k = 2)</th>
-          </tr>
-        </thead>
+        <Heads
+          of={[
+            'What',
+            { figures: 'This batch' },
+            { figures: other },
+            { figures: 'Difference' },
+            'Against U (k = 2)',
+          ]}
+        />
         <tbody>
           <Row name="poured in all" pair={told.total} written={grams} />
           <Row name="strength as made" pair={told.strength} written={percent} />

@@ -6,6 +6,7 @@ import { HowGot, Opens } from '../parts/opens.tsx';
 import { MarkShape, markWord } from '../parts/shapes.tsx';
 import { lotCode, whereWent } from '../state/over-all.ts';
 import { fragmentOf } from '../state/route.ts';
+import { Heads } from './heads.tsx';
 
 /** A longer code is broken where it must be. */
 const SHORT_CODE = 16;
@@ -14,22 +15,16 @@ function Lines({ record }: { record: RecordView }) {
   return (
     <table>
       <caption>Lines</caption>
-      <thead>
-        <tr>
-          <th scope="col">Line</th>
-          <th scope="col">Lot</th>
-          <th scope="col" class="mass">
-            Target
-          </th>
-          <th scope="col" class="mass">
-            Poured, U (k = 2)
-          </th>
-          <th scope="col" class="mass">
-            Deviation
-          </th>
-          <th scope="col">Mark</th>
-        </tr>
-      </thead>
+      <Heads
+        of={[
+          'Line',
+          'Lot',
+          { figures: 'Target' },
+          { figures: 'Poured, U (k = 2)' },
+          { figures: 'Deviation' },
+          'Mark',
+        ]}
+      />
       <tbody>
         {record.lines.map((line) => (
           <tr key={line.line}>
@@ -99,21 +94,9 @@ function Composition({ record }: { record: RecordView }) {
       </h3>
       {record.total !== null && <Strip id={bar} name="Composition as made" parts={parts} />}
       <table aria-labelledby={heading}>
-        <thead>
-          <tr>
-            <th scope="col">Material</th>
-            <th scope="col">Kind</th>
-            <th scope="col" class="mass">
-              As made
-            </th>
-            <th scope="col" class="mass">
-              U (k = 2)
-            </th>
-            <th scope="col" class="mass">
-              Target
-            </th>
-          </tr>
-        </thead>
+        <Heads
+          of={['Material', 'Kind', { figures: 'As made' }, { figures: 'U (k = 2)' }, { figures: 'Target' }]}
+        />
         {record.composition.map((part, at) => (
           <Part key={part.material} part={part} at={at} bar={bar} />
         ))}
@@ -127,16 +110,7 @@ function LotsUsed({ record }: { record: RecordView }) {
   return (
     <table>
       <caption>Lots used</caption>
-      <thead>
-        <tr>
-          <th scope="col">Lot</th>
-          <th scope="col">Name</th>
-          <th scope="col" class="mass">
-            Taken
-          </th>
-          <th scope="col">Other batches</th>
-        </tr>
-      </thead>
+      <Heads of={['Lot', 'Name', { figures: 'Taken' }, 'Other batches']} />
       <tbody>
         {record.lots.map((one) => (
           <tr key={one.lot}>

@@ -2,6 +2,7 @@ import { momentText } from '../figures/moment.ts';
 import { InPlace } from '../parts/in-place.tsx';
 import { lotCode, type Recall, recall, recallTrouble, whereWent } from '../state/over-all.ts';
 import { fragmentOf } from '../state/route.ts';
+import { Heads } from './heads.tsx';
 
 function Holders({ lot, told }: { lot: string; told: Recall }) {
   return (
@@ -11,17 +12,7 @@ function Holders({ lot, told }: { lot: string; told: Recall }) {
       ) : (
         <table>
           <caption>Batches that hold {lot}</caption>
-          <thead>
-            <tr>
-              <th scope="col">Batch</th>
-              <th scope="col">Begun</th>
-              <th scope="col" class="mass">
-                Share
-              </th>
-              <th scope="col">Through</th>
-              <th scope="col">Became</th>
-            </tr>
-          </thead>
+          <Heads of={['Batch', 'Begun', { figures: 'Share' }, 'Through', 'Became']} />
           <tbody>
             {told.rows.map((row) => (
               <tr key={row.batch}>

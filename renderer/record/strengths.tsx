@@ -6,6 +6,7 @@ import { axis, type Ink, Plot } from '../parts/plot.tsx';
 import { followFormula, type Strengths, strengths } from '../state/over-all.ts';
 import { fragmentOf } from '../state/route.ts';
 import { fetchFormulas, formulas } from '../state/workshop.ts';
+import { Heads } from './heads.tsx';
 
 /** A bar from strength less U to strength plus U, at each batch. */
 function bars(ink: Ink, told: Strengths): (plot: uPlot) => void {
@@ -80,21 +81,9 @@ function Followed({ told }: { told: Strengths }) {
       )}
       <table>
         <caption>Strength of its batches</caption>
-        <thead>
-          <tr>
-            <th scope="col">Batch</th>
-            <th scope="col">Begun</th>
-            <th scope="col" class="mass">
-              As made
-            </th>
-            <th scope="col" class="mass">
-              U (k = 2)
-            </th>
-            <th scope="col" class="mass">
-              Target
-            </th>
-          </tr>
-        </thead>
+        <Heads
+          of={['Batch', 'Begun', { figures: 'As made' }, { figures: 'U (k = 2)' }, { figures: 'Target' }]}
+        />
         <tbody>
           {told.map((one, at) => (
             <tr key={one.batch}>
