@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'preact/hooks';
 import { momentText } from '../figures/moment.ts';
 import { InPlace } from '../parts/in-place.tsx';
 import { Press } from '../parts/press.tsx';
@@ -89,6 +90,12 @@ function Opened({ view }: { view: View }) {
 
 /** A workshop archive of another bench: opened, compared, and merged with what is here. */
 export function ArchiveIn() {
+  const result = useRef<HTMLDivElement>(null);
+  const told = archiveTrouble.value ?? archive.value ?? archiveDone.value;
+  /* What came of it stands below the field, which may be at the edge of the window. */
+  useEffect(() => {
+    if (told !== null) result.current?.scrollIntoView({ block: 'nearest' });
+  }, [told]);
   return (
     <section class="archive-in" aria-labelledby="archive-in">
       <h2 id="archive-in">Take over from another workshop</h2>
@@ -101,11 +108,13 @@ export function ArchiveIn() {
         accept=".zip,.json,application/zip,application/json"
         onFile={(given) => void openArchive(given)}
       />
-      <InPlace id="archive-trouble" trouble={archiveTrouble.value} />
-      <div role="status">
-        {archiveDone.value !== null && <p class="brought">{archiveDone.value.join(' ')}</p>}
+      <div ref={result} class="archive-result">
+        <InPlace id="archive-trouble" trouble={archiveTrouble.value} />
+        <div role="status">
+          {archiveDone.value !== null && <p class="brought">{archiveDone.value.join(' ')}</p>}
+        </div>
+        {archive.value !== null && <Opened view={archive.value} />}
       </div>
-      {archive.value !== null && <Opened view={archive.value} />}
     </section>
   );
 }

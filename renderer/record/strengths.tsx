@@ -28,7 +28,7 @@ function bars(ink: Ink, told: Strengths): (plot: uPlot) => void {
 }
 
 function drawnBy(ink: Ink, told: Strengths): Omit<uPlot.Options, 'width' | 'height'> {
-  const shown = (_: uPlot, value: number | null): string => (value === null ? '–' : `${value.toFixed(2)} %`);
+  const shown = (_: uPlot, value: number | null): string => (value === null ? '–' : `${value.toFixed(3)} %`);
   const all = told.flatMap((one) => [
     Number(one.strength) * 100 - Number(one.u) * 100,
     Number(one.strength) * 100 + Number(one.u) * 100,
@@ -93,9 +93,9 @@ function Followed({ told }: { told: Strengths }) {
                 </a>
               </th>
               <td class="soft">{momentText(one.started)}</td>
-              <td class="mass">{percentText(one.strength)}</td>
+              <td class="mass">{percentText(one.strength, 3)}</td>
               <td class="mass">± {spreadText(one.u)}</td>
-              <td class="mass soft">{percentText(one.target)}</td>
+              <td class="mass soft">{percentText(one.target, 3)}</td>
             </tr>
           ))}
         </tbody>

@@ -146,8 +146,8 @@ describe('records in the window', () => {
     await main().getByText('Check the code on the label.').waitFor();
     await main().getByLabel('Formula').selectOption({ label: 'Rose and cedar' });
     const strengths = main().getByRole('table', { name: 'Strength of its batches' });
-    await strengths.getByRole('row', { name: /^1, Rose and cedar .* 10\.96 %/ }).waitFor();
-    await strengths.getByRole('row', { name: /^2, Uneasy rose .* 10\.96 %/ }).waitFor();
+    await strengths.getByRole('row', { name: /^1, Rose and cedar .* 10\.960 %/ }).waitFor();
+    await strengths.getByRole('row', { name: /^2, Uneasy rose .* 10\.961 %/ }).waitFor();
     await main()
       .getByRole('img', { name: /^Strength as made of each batch/ })
       .waitFor();

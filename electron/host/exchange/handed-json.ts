@@ -17,9 +17,10 @@ import type { Store } from '../store/store.ts';
 import { HostTrouble } from '../trouble.ts';
 import type { Archive } from './archive.ts';
 
+/** What is said begins with its place: whoever mends the file looks for that. */
 class Unfit extends HostTrouble {
   constructor(what: string, where: string, next: string) {
-    super(what, where, `${next} Nothing was taken.`);
+    super(`${where}: ${what}`, where, `${next} Nothing was taken.`);
   }
 }
 
@@ -34,8 +35,8 @@ function fitting<T>(value: unknown, schema: z.ZodType<T>, name: string): T {
   if (read.success) return read.data;
   const [issue] = read.error.issues;
   throw new Unfit(
-    `The file is not as it was handed out: ${issue?.message ?? 'it has another shape'}.`,
-    `${name}: ${placeOf(issue?.path ?? [])}`,
+    `not as it was handed out: ${issue?.message ?? 'it has another shape'}.`,
+    [name, placeOf(issue?.path ?? [])].filter((one) => one !== '').join(', '),
     'Mend this place, or hand the file out anew.',
   );
 }
@@ -43,15 +44,14 @@ function fitting<T>(value: unknown, schema: z.ZodType<T>, name: string): T {
 /** What an Organ file says besides its shape: figures in their range, each name once, parts that are known. */
 function checkOrgan({ materials, lots }: OrganFile, store: Store, name: string): void {
   const [problem] = checkShelf({ materials, lots });
-  if (problem !== undefined)
-    throw new Unfit(`In the file, ${problem.what}.`, `${name}: ${problem.field}`, problem.next);
+  if (problem !== undefined) throw new Unfit(`${problem.what}.`, `${name}, ${problem.field}`, problem.next);
   const known = new Set([...materials, ...store.workshop.read().materials].map((one) => one.key));
   for (const [at, lot] of lots.entries()) {
     const strange = Object.keys(lot.composition).find((key) => !known.has(key));
     if (strange === undefined) continue;
     throw new Unfit(
-      `The bottle ${lot.code} holds "${strange}", which is no material here nor in the file.`,
-      `${name}: lots[${at}].composition`,
+      `the bottle ${lot.code} holds "${strange}", which is no material here nor in the file.`,
+      `${name}, lots[${at}].composition`,
       'Add the material to the file, or bring it in first.',
     );
   }
@@ -93,7 +93,7 @@ function checkVersion({ n, written, formula }: FormulaVersionInFile, sources: So
   const called = `${written.name}, version ${n}`;
   const unlike = (): Unfit =>
     new Unfit(
-      `The shares of ${called} are not what its lines make.`,
+      `the shares of ${called} are not what its lines make.`,
       where,
       'Hand the file out anew, or bring the lines in as a list.',
     );
@@ -117,19 +117,19 @@ function checkFormulas(file: FormulasFile, store: Store, name: string): void {
   const seen = new Set<string>();
   for (const [at, { id, versions }] of file.formulas.entries()) {
     const numbers = versions.map((one) => one.n);
-    const where = `${name}: formulas[${at}]`;
-    if (seen.has(id)) throw new Unfit(`The formula "${id}" stands there twice.`, where, 'Take one out.');
+    const where = `${name}, formulas[${at}]`;
+    if (seen.has(id)) throw new Unfit(`the formula "${id}" stands there twice.`, where, 'Take one out.');
     seen.add(id);
     if (numbers.some((n, i) => i > 0 && n <= (numbers[i - 1] ?? 0)))
       throw new Unfit(
-        `The versions of "${id}" are not in their order.`,
+        `the versions of "${id}" are not in their order.`,
         where,
         'Put the oldest first, each number once.',
       );
     for (const [i, version] of versions.entries()) {
       const place = `${where}.versions[${i}]`;
       if (version.written.id !== id || version.formula.id !== id)
-        throw new Unfit(`A version of "${id}" says that it is of another formula.`, place, 'Mend its id.');
+        throw new Unfit(`a version of "${id}" says that it is of another formula.`, place, 'Mend its id.');
       checkVersion(version, sources, place);
     }
   }
@@ -160,7 +160,7 @@ function parsed(bytes: Uint8Array, name: string): unknown {
     return JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
   } catch (cause) {
     throw new Unfit(
-      `The file is no JSON that can be read: ${cause instanceof Error ? cause.message : String(cause)}.`,
+      `no JSON that can be read: ${cause instanceof Error ? cause.message : String(cause)}.`,
       name,
       'Hand it out anew.',
     );
@@ -200,15 +200,15 @@ export function openHandedJson(bytes: Uint8Array, name: string, store: Store, at
   }
   if (format === RECORD_FORMAT)
     throw new Unfit(
-      'This is the record of a batch: evidence, which is checked and not brought in.',
+      'this is the record of a batch: evidence, which is checked and not brought in.',
       name,
       'Check it with the console: verify. Records of another workshop come in by its archive.',
     );
   throw new Unfit(
     format === null
-      ? 'The file does not say what it is: it has no "format".'
-      : `The file is a "${format}", which is not known here.`,
-    `${name}: format`,
+      ? 'it does not say what it is: it has no "format".'
+      : `it is a "${format}", which is not known here.`,
+    `${name}, format`,
     'Open what is handed out under Organ, Hand out.',
   );
 }
