@@ -90,7 +90,8 @@ function judged(state: PourState, pour: Pour): PourState {
     ...ended,
     inHand: null,
     doubt: null,
-    said: null,
+    // A pour read again after a void tells so until the next begins.
+    said: state.said?.what === 'voided' ? state.said : null,
     gross: pour.after,
     phase: pour.verdict === 'over' ? 'over' : onwards(ended),
   };
@@ -137,6 +138,7 @@ function voided(state: PourState, event: Extract<PourEvent, { type: 'voided' }>)
     phase: 'pouring',
     gross: pour.before,
     inHand: { line: pour.line, lot: pour.lot, before: pour.before },
+    said: { what: 'voided', detail: event.reason },
   };
 }
 

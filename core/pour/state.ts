@@ -108,9 +108,9 @@ export interface PourState {
   readonly heeded: readonly string[];
 }
 
-/** Something that was seen in the readings and is worth a sentence. */
+/** Something that was seen in the readings, or done to them, and is worth a sentence. */
 export interface Said {
-  readonly what: 'returned' | 're-zeroed' | 'knock' | 'overload' | 'not a weight' | 'other';
+  readonly what: 'returned' | 're-zeroed' | 'knock' | 'overload' | 'not a weight' | 'voided' | 'other';
   readonly detail: string;
 }
 

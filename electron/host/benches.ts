@@ -50,11 +50,7 @@ export class Benches {
   at(id?: string): Place {
     const place = id === undefined ? this.all[0] : this.#places.get(id);
     if (place !== undefined) return place;
-    throw new HostTrouble(
-      `There is no bench ${id ?? FIRST}.`,
-      'bench',
-      'Choose another at the edge of the window.',
-    );
+    throw new HostTrouble(`There is no bench ${id ?? FIRST}.`, 'bench', 'Choose another in the strip above.');
   }
 
   rows(): BenchRow[] {
@@ -109,7 +105,7 @@ export class Benches {
       throw new HostTrouble(
         `This batch is on bench ${there.id}.`,
         'Pour',
-        `Go to bench ${there.id} at the edge of the window.`,
+        `Go to bench ${there.id} in the strip above.`,
       );
   }
 

@@ -67,7 +67,7 @@ export function heedReading(
     commands.push({
       type: 'note',
       what: 'unit changed',
-      detail: `the display changed from ${before.unit} to ${reading.unit}`,
+      detail: `the display changed from ${before.unit} to ${reading.unit}; it is counted in grams all the same`,
     });
   const seen = watch(before.watch, reading, settled, state);
   if (seen.jump !== null) commands.push(seen.jump);

@@ -1,3 +1,4 @@
+import { lotsKnown } from '../../core/pour/frame.ts';
 import type { PourState } from '../../core/pour/state.ts';
 import { type Decimal, decimal } from '../../core/quantity/decimal.ts';
 import { asMade } from '../../core/record/as-made.ts';
@@ -8,7 +9,8 @@ export function strengthOf(state: PourState): { asMade: Decimal; target: Decimal
   const made = asMade({
     formula: facts.formula,
     materials: facts.materials,
-    lots: facts.lots,
+    // Also what was added on the way, and another bottle taken from beside: those stand on the shelf of the batch.
+    lots: lotsKnown(facts),
     pours: state.pours.filter((pour) => !pour.voided),
     lines: state.lines.map((line) => ({
       line: line.step.line,

@@ -131,6 +131,8 @@ export const ActionView = z.object({
   primary: z.boolean(),
   /** The action wants a reason typed. */
   reason: z.boolean(),
+  /** What comes of it, told where the reason is asked. */
+  means: z.string().optional(),
   enabled: z.boolean(),
 });
 

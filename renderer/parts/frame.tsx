@@ -1,10 +1,11 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { underWay } from '../state/bench.ts';
-import { atPractice, benches, benchName, goToBench, machineBench } from '../state/benches.ts';
+import { atPractice } from '../state/benches.ts';
 import { benchId, connection } from '../state/host.ts';
 import { fragmentOf, route, SCREENS, type Screen } from '../state/route.ts';
 import { due } from '../state/trials.ts';
+import { BenchStrip } from './bench-strip.tsx';
 import { Settings } from './settings.tsx';
 import { Troubles } from './troubles.tsx';
 
@@ -34,34 +35,10 @@ function Spine() {
           )}
         </a>
       ))}
-      <BenchSwitch />
       <button type="button" class="tab below" popovertarget="settings">
         Sheet
       </button>
     </nav>
-  );
-}
-
-/** At several benches: which one this window is at. */
-function BenchSwitch() {
-  if (benches.value.length < 2) return null;
-  return (
-    <fieldset class="bench-switch">
-      <legend class="unseen">Bench</legend>
-      {benches.value.map(({ id, batch }) => (
-        <label key={id} data-here={id === machineBench(benchId.value)}>
-          <input
-            type="radio"
-            name="bench"
-            aria-label={`${benchName(id)}${batch === null ? '' : `, ${batch.name}`}`}
-            checked={id === machineBench(benchId.value)}
-            onChange={() => void goToBench(id)}
-          />
-          {id}
-          {batch !== null && <span class="under-way" aria-hidden="true" />}
-        </label>
-      ))}
-    </fieldset>
   );
 }
 
@@ -94,6 +71,7 @@ export function Frame({ children }: { children: ComponentChildren }) {
       <div class="leaf">
         <CutOff />
         <Troubles />
+        <BenchStrip />
         <main ref={main} tabIndex={-1} aria-label={NAMES[screen]}>
           {children}
         </main>

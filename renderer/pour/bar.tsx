@@ -23,7 +23,7 @@ export function Bar() {
   });
   return (
     <footer class="bar">
-      <div class="bar-actions" data-many={actions.value.length > 5}>
+      <div class="bar-actions" data-many={actions.value.length > 4}>
         {actions.value.map((action) => (
           <Press
             key={`${action.do} ${action.choice ?? ''}`}

@@ -15,7 +15,12 @@ function Asking({ action }: { action: ActionView }) {
   const adds = action.do === 'add-line';
   const whole = reason !== '' && (!adds || lot.trim() !== '');
   return (
-    <dialog ref={dialog} aria-labelledby="reason-title" onClose={away}>
+    <dialog
+      ref={dialog}
+      aria-labelledby="reason-title"
+      aria-describedby={action.means === undefined ? undefined : 'reason-means'}
+      onClose={away}
+    >
       <form
         method="dialog"
         onSubmit={(event) => {
@@ -24,6 +29,7 @@ function Asking({ action }: { action: ActionView }) {
         }}
       >
         <h2 id="reason-title">{action.label}</h2>
+        {action.means !== undefined && <p id="reason-means">{action.means}</p>}
         {adds && (
           <label>
             Code of the lot to pour from

@@ -41,7 +41,7 @@ export const unread = computed(
 export const figure = computed(() => (unread.value ? '–' : (pour.value?.figure ?? '')));
 export const figureUnit = computed(() => (unread.value ? '' : (pour.value?.figureUnit ?? '')));
 export const word = computed(() => (unread.value ? 'no reading' : (pour.value?.word ?? '')));
-export const hint = computed(() => (unread.value ? '' : (pour.value?.hint ?? '')));
+export const hint = computed(() => pour.value?.hint ?? '');
 export const solid = computed(() => unread.value || (pour.value?.solid ?? false));
 export const standing = computed(() => (unread.value ? 'none' : (pour.value?.state ?? 'none')));
 export const notice = steady(() => pour.value?.notice ?? null);

@@ -1,12 +1,39 @@
 import { signal } from '@preact/signals';
-import type { BenchRow, BenchView } from '../../electron/host/table.ts';
+import type { BenchRow, BenchView, PourView } from '../../electron/host/table.ts';
 import { forgetBalance } from './balance.ts';
 import { bench, NO_BENCH } from './bench.ts';
-import { ask, benchId } from './host.ts';
+import { ask, askReply, benchId } from './host.ts';
 import { clearTrace } from './trace.ts';
 
 /** Every bench of this machine; one where the host has not told yet. */
 export const benches = signal<readonly BenchRow[]>([]);
+
+/** Where a bench is at this moment, as it is told to those at another. */
+export interface Standing extends Pick<PourView, 'figure' | 'word' | 'state' | 'solid'> {
+  readonly title: string;
+  readonly unit: string;
+  /** Something must be seen to before it goes on there. */
+  readonly stop: boolean;
+}
+
+/** Benches with a batch by their id, where each is. */
+export const standings = signal<Readonly<Record<string, Standing>>>({});
+
+/** How a bench stands by its view; null where no batch is on it. */
+export function standingOf({ pour, live }: BenchView): Standing | null {
+  if (pour === null) return null;
+  const { figure, figureUnit: unit, word, state, solid, now, next, name, notice } = pour;
+  const stop = notice?.level === 'stop' || live.link === 'lost' || live.link === 'silent';
+  return { title: now?.title ?? next?.title ?? name, figure, unit, word, state, solid, stop };
+}
+
+/** Keeps where a bench stands; what says the same is not drawn again twenty times a second. */
+function keepStanding(id: string, view: BenchView): void {
+  const { [id]: before, ...others } = standings.value;
+  const now = standingOf(view);
+  if (JSON.stringify(before ?? null) === JSON.stringify(now)) return;
+  standings.value = now === null ? others : { ...others, [id]: now };
+}
 
 const PRACTICE = 'practice-';
 
@@ -27,6 +54,13 @@ export async function fetchBenches(): Promise<void> {
     const own = machineBench(benchId.value);
     await goToBench(told.some((one) => one.id === own) ? own : first.id);
   }
+  if (told.length > 1) await Promise.all(told.map(({ id }) => fetchStanding(id)));
+}
+
+/** A bench whose balance is away, or whose figures are typed, tells nothing by itself: it is asked. */
+async function fetchStanding(id: string): Promise<void> {
+  const reply = await askReply('bench.view', {}, id);
+  if (reply.ok) keepStanding(id, reply.value);
 }
 
 /** Turns this window to another bench. */
@@ -59,6 +93,8 @@ export async function removeBench(id: string): Promise<void> {
 
 /** Hears the view of any bench: the list follows it. @returns whether it is of the bench in this window */
 export function benchesHear({ bench: id, live, pour }: BenchView): boolean {
+  if (id !== undefined && benches.value.length > 1 && !atPractice(id))
+    keepStanding(id, { bench: id, live, pour });
   const row = benches.value.find((one) => one.id === id);
   const batch = pour === null ? null : { id: pour.batch, name: pour.name };
   const same = row?.link === live.link && row.batch?.id === batch?.id && row.what === live.what;

@@ -15,8 +15,15 @@ export function useBridge(given: HostBridge): void {
   bridge = given;
 }
 
-/** Asks the host and hands the reply on, troubles included; a bridge that fails answers as a trouble too. */
-export async function askReply<K extends CallName>(name: K, input: Input<K>): Promise<Reply<K>> {
+/**
+ * Asks the host and hands the reply on, troubles included; a bridge that fails answers as a trouble too.
+ * @param of the bench that is asked: the one this window is at where none is named
+ */
+export async function askReply<K extends CallName>(
+  name: K,
+  input: Input<K>,
+  of = benchId.value,
+): Promise<Reply<K>> {
   if (bridge === null)
     return {
       ok: false,
@@ -27,7 +34,7 @@ export async function askReply<K extends CallName>(name: K, input: Input<K>): Pr
       },
     };
   try {
-    return await bridge.call(name, input, benchId.value);
+    return await bridge.call(name, input, of);
   } catch (cause) {
     return {
       ok: false,

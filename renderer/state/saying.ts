@@ -8,7 +8,7 @@ export interface Saying {
   readonly text: string;
 }
 
-type Asked = Pick<PourView, 'batch' | 'phase' | 'paused' | 'next' | 'ladder'>;
+type Asked = Pick<PourView, 'batch' | 'phase' | 'paused' | 'next' | 'ladder' | 'now'>;
 
 /** A mass as it is spoken: grams in full. */
 const grams = (mass: string): string => `${mass} grams`;
@@ -23,7 +23,11 @@ export function sayingOf(view: Asked | null): Saying | null {
   const done = view.ladder.filter((rung) => rung.place === 'done').length;
   const step = (what: string): string => `${view.batch} ${what} ${done}`;
   if (view.phase === 'vessel') return { step: step('vessel'), text: 'Put the empty vessel on the balance.' };
-  if (view.phase === 'closing') return { step: step('closing'), text: 'Every line is in. Close the batch.' };
+  if (view.phase === 'closing')
+    return { step: step('closing'), text: 'Stir, rod out. Then close the batch.' };
+  if (view.phase === 'over')
+    return { step: step(`over ${view.now?.poured ?? ''}`), text: 'Past the window. Choose how to go on.' };
+  if (view.phase === 'withdrawing') return { step: step('out'), text: 'Take out what is too much.' };
   const { next } = view;
   if (view.phase !== 'bottle' || next === null) return null;
   const much = `${grams(next.target)}${next.topUp ? ' to top up' : ''}`;

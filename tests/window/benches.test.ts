@@ -62,6 +62,11 @@ describe('two balances at one machine', () => {
     await page.getByRole('radio', { name: 'Bench 1' }).check();
     await page.getByRole('button', { name: 'Start the batch' }).waitFor();
     await page.getByRole('row', { name: /Vetiver/ }).waitFor();
+    const beside = page.getByRole('navigation', { name: 'Benches' }).locator('label').nth(1);
+    await beside.getByText('60.00').waitFor();
+    two.instrument.controls.putVessel(72);
+    await beside.getByText('72.00').waitFor();
+    await beside.getByText('g on the balance').waitFor();
     expect(await page.getByText('Take up again').count()).toBe(0);
     await tab(page, 'Balance');
     await reads(page, '40.00 g');

@@ -108,6 +108,7 @@ describe('the look of every screen', () => {
   });
 
   it('has nothing against a batch abandoned and its record', async () => {
+    await page.getByRole('region', { name: 'How to go on' }).waitFor();
     await page.keyboard.press('3');
     await word('fetch the bottle');
     await page.keyboard.press('a');
@@ -120,20 +121,24 @@ describe('the look of every screen', () => {
     expect(await againstBothSheets()).toEqual([]);
   });
 
-  it('shows nothing on the bench under 13 px and no button under 52 px, 64 px for gloved hands', async () => {
+  it('shows nothing on the bench under 13 px, no button under 52 px and no action under 64 px; more for gloved hands', async () => {
     await tab('Pour');
     await page.getByRole('main', { name: 'Pour' }).waitFor();
     const least = await leastWriting(page);
     expect(least).toBeGreaterThanOrEqual(13);
-    const heights = () =>
-      page.evaluate(() =>
-        [...document.querySelectorAll('main button')].map((one) => one.getBoundingClientRect().height),
+    const lowest = (which: string) =>
+      page.evaluate(
+        (all) =>
+          Math.min(...[...document.querySelectorAll(all)].map((one) => one.getBoundingClientRect().height)),
+        which,
       );
-    expect(Math.min(...(await heights()))).toBeGreaterThanOrEqual(52);
+    expect(await lowest('main button')).toBeGreaterThanOrEqual(52);
+    expect(await lowest('.bench > .bar button')).toBeGreaterThanOrEqual(64);
     await press('Sheet');
     await page.getByLabel('taller, for gloved hands').check();
     await page.keyboard.press('Escape');
-    expect(Math.min(...(await heights()))).toBeGreaterThanOrEqual(64);
+    expect(await lowest('main button')).toBeGreaterThanOrEqual(64);
+    expect(await lowest('.bench > .bar button')).toBeGreaterThanOrEqual(76);
   });
 
   it('remembers the sheet and the buttons', async () => {

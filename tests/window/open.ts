@@ -46,7 +46,7 @@ const codeOf = async (child: ChildProcess): Promise<number> => {
 export interface Place {
   readonly data: string;
   readonly demo?: boolean;
-  /** The program's time runs so many times as fast; only in the loopback window. */
+  /** The program's time runs so many times as fast; not with the real desktop runtime. */
   readonly pace?: number;
 }
 
@@ -130,10 +130,12 @@ export async function openLoopback(place: Place): Promise<LoopbackWindow> {
 /** Starts the built desktop program on the stand-in; what it tells is kept. */
 export function startStandIn(place: Place): { child: ChildProcess; told: Told[] } {
   const hooks = new URL('./stand-in/hooks.ts', import.meta.url).href;
+  const { switches, env } = paced(place);
   const child = fork(resolve(ROOT, 'dist/desktop/main.js'), [`--data=${place.data}`, ...switchesOf(place)], {
     cwd: ROOT,
     execPath: process.execPath,
-    execArgv: ['--import', hooks],
+    execArgv: [...switches, '--import', hooks],
+    env,
     stdio: ['ignore', 'pipe', 'inherit', 'ipc'],
   });
   const told: Told[] = [];

@@ -1,6 +1,6 @@
 import { cautionsDue } from '../../../core/pour/cautions.ts';
 import type { Corrections } from '../../../core/pour/correction.ts';
-import { lastPour, type PourState } from '../../../core/pour/state.ts';
+import { lastPour, lineOf, nextLine, type PourState } from '../../../core/pour/state.ts';
 import type { ActionView } from '../table.ts';
 
 type Do = ActionView['do'];
@@ -16,11 +16,31 @@ const action = (what: Do, label: string, key: string, more: Partial<ActionView> 
 });
 
 const pause = action('pause', 'Pause', 'PageUp');
-const abandon = action('abandon', 'Abandon the batch', 'A', { reason: true });
-const skip = action('skip', 'Skip this line', 'S', { reason: true });
+const abandon = action('abandon', 'Abandon the batch', 'A', {
+  reason: true,
+  means: 'The batch ends here and is never complete. Its record keeps every pour.',
+});
 
-const addLine = action('add-line', 'Add an unplanned line', 'N', { reason: true });
-const endEarly = action('end-early', 'End early', 'E', { reason: true });
+/** Skips the line in hand, or the next one while the last is still told: its name says which. */
+function skipping(state: PourState): ActionView {
+  const last = lastPour(state);
+  const next =
+    state.inHand === null ? nextLine(state)?.step.title : lineOf(state, state.inHand.line).step.title;
+  const after = state.phase === 'bottle' && last !== null && !last.confirmed;
+  return action('skip', after ? 'Skip the next line' : 'Skip this line', 'S', {
+    reason: true,
+    means: `Nothing of ${next ?? 'it'} is poured; the record says so.`,
+  });
+}
+
+const addLine = action('add-line', 'Add an unplanned line', 'N', {
+  reason: true,
+  means: 'It has no target: what you pour of it is what the record says.',
+});
+const endEarly = action('end-early', 'End early', 'E', {
+  reason: true,
+  means: 'Every line that is left is skipped; the record says what the bottle really holds.',
+});
 
 /** Nothing was poured while the gross changed: it is read anew. */
 const rereading = (state: PourState, settled: boolean): ActionView[] =>
@@ -30,7 +50,15 @@ const rereading = (state: PourState, settled: boolean): ActionView[] =>
 
 function voiding(state: PourState): ActionView[] {
   const pour = lastPour(state);
-  return pour === null || pour.confirmed ? [] : [action('void', 'Void this pour', 'V', { reason: true })];
+  return pour === null || pour.confirmed
+    ? []
+    : [
+        action('void', 'Void this pour', 'V', {
+          reason: true,
+          means:
+            'The reading is rejected, not the mass: what is in the vessel is read again. Take out first what must not be in.',
+        }),
+      ];
 }
 
 function correcting(choices: Corrections): ActionView[] {
@@ -90,7 +118,7 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
         pause,
         ...rereading(state, moment.settled),
         ...voiding(state),
-        skip,
+        skipping(state),
         addLine,
         endEarly,
         abandon,
@@ -101,7 +129,7 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
         pause,
         moment.begun
           ? action('accept-under', 'Keep as it is', 'K', { enabled: moment.settled && here })
-          : { ...skip, enabled: here && moment.settled },
+          : { ...skipping(state), enabled: here && moment.settled },
         ...rereading(state, moment.settled),
       ];
     case 'over':

@@ -20,7 +20,16 @@ import { type Led, lead, type Movement } from '../hand.ts';
 import { strengthOf } from '../strength.ts';
 import type { BenchView, LiveView, NowStep, PourView } from '../table.ts';
 import { actionsOf } from './actions.ts';
-import { awayNotice, BREAK_DUE, besides, checkFace, saidNotice } from './besides.ts';
+import {
+  awayNotice,
+  BREAK_DUE,
+  balanceNotice,
+  besides,
+  checkFace,
+  pausedFace,
+  saidNotice,
+  sentence,
+} from './besides.ts';
 import { choiceViews } from './choices.ts';
 import { percent, shown } from './figures.ts';
 import { drawStep, ladder, nextBottle, nowStep } from './ladder.ts';
@@ -164,11 +173,14 @@ function face(
     case 'over':
       return line === null ? closingFace(figure, settled) : overFace(state, line);
     case 'withdrawing':
+      if (live.reading === null) return NO_READING;
       return state.withdrawing === null
         ? closingFace(figure, settled)
         : takingFace(state, state.withdrawing, takenNow(state, state.withdrawing, live), settled);
     case 'closing':
-      return state.closing === null ? closingFace(figure, settled) : checkFace(state, state.closing, figure);
+      return state.closing === null
+        ? closingFace(figure, settled, state.lines.filter((one) => one.end === 'skipped').length)
+        : checkFace(state, state.closing, figure);
     case 'closed':
     case 'abandoned':
       return endedFace(shown(netTotal(state), state), state.phase === 'closed');
@@ -179,9 +191,6 @@ function fetched(view: Pick<PourView, 'next'>): Face {
   if (view.next === null) return closingFace(null, false);
   return fetchFace(view.next);
 }
-
-/** Words that end as a sentence does. */
-const sentence = (words: string): string => (/[.!?]$/.test(words) ? words : `${words}.`);
 
 function notice(
   state: PourState,
@@ -195,15 +204,8 @@ function notice(
       level: 'stop',
       text: `Balance lost: ${sentence(state.lost)} Leave the vessel where it is; the pour goes on when it is back.`,
     };
-  if (live.range !== 'inside')
-    return {
-      level: 'stop',
-      text:
-        live.range === 'over'
-          ? 'Too heavy for the balance.'
-          : 'Below the balance’s range: is the pan in place?',
-    };
-  if (live.message !== null) return { level: 'stop', text: live.message };
+  const said = balanceNotice(live);
+  if (said !== null) return said;
   const gone = awayNotice(state);
   if (gone !== null) return gone;
   if (state.paused !== null)
@@ -260,10 +262,12 @@ function pourView(
     now: line === null ? null : presentStep(state, line, live, hand.drops.of(line.step, state.facts.lots)),
     next: following === null ? null : nextBottle(state, following),
   };
-  const choices = state.phase === 'over' ? choicesFor(state) : null;
+  const free = state.paused === null && state.lifted === null && state.lost === null;
+  const choices = state.phase === 'over' && free ? choicesFor(state) : null;
   const alone = isAlone(live.link);
-  const led = alone ? null : ledBy(state, live, hand, settled);
+  const led = alone || state.paused !== null ? null : ledBy(state, live, hand, settled);
   const faced = face(state, live, settled, steps, led);
+  const lines = alone ? typedFace(state, faced, live.link, settled) : faced;
   const cards = choices === null ? [] : choiceViews(state, choices, overBy(state));
   const actions = actionsOf(state, { settled, begun: begunBy(state, live) }, choices);
   return {
@@ -272,7 +276,7 @@ function pourView(
     formula: state.facts.formula.name,
     total: shown(state.total, state),
     phase: state.phase,
-    ...(alone ? typedFace(state, faced, live.link, settled) : faced),
+    ...(state.paused === null ? lines : pausedFace(lines)),
     cue: led?.guidance.phase ?? null,
     willSettle: settleMark(state, led, line),
     paused: state.paused !== null,

@@ -1,17 +1,50 @@
 import { cautionsDue } from '../../../core/pour/cautions.ts';
 import type { ClosingValues, PourState } from '../../../core/pour/state.ts';
 import { fixed, plain } from '../../../core/quantity/decimal.ts';
+import type { Live } from '../bench-facts.ts';
 import type { PourView } from '../table.ts';
 import { shown } from './figures.ts';
 import type { Face } from './moments.ts';
 
 type Notice = NonNullable<PourView['notice']>;
 
+/** Words that end as a sentence does. */
+export const sentence = (words: string): string => (/[.!?]$/.test(words) ? words : `${words}.`);
+
 /** 15 minutes in each hour (common practice, no source). */
 export const BREAK_DUE: Notice = {
   level: 'info',
   text: 'Break due: 15 minutes away from the bench, the nose rests. Pause when this line is in.',
 };
+
+/** The balance says something that is no weight: what, and what to do about it. */
+export function balanceNotice({ range, message, reading }: Live): Notice | null {
+  if (range === 'over')
+    return {
+      level: 'stop',
+      text: 'Too heavy for the balance. Take off what lies on the pan beside the vessel; nothing is captured meanwhile.',
+    };
+  if (range === 'under')
+    return {
+      level: 'stop',
+      text: 'Below the balance’s range: is the pan in place? Nothing is captured meanwhile.',
+    };
+  if (message === null) return null;
+  return {
+    level: 'stop',
+    text:
+      reading === null
+        ? `No weight on the display: ${message}. Switch it back to grams; nothing is captured meanwhile.`
+        : `The balance: ${message}. Nothing is taken from that line; if it comes again, look at the display and the cable.`,
+  };
+}
+
+/** While the pour is paused no cue is given: nothing is captured. */
+export const pausedFace = (face: Face): Face => ({
+  ...face,
+  word: 'paused',
+  hint: 'Nothing is captured until you resume.',
+});
 
 /** The vessel is off, or the gross is not what was left: what happened and what to do. */
 export function awayNotice(state: PourState): Notice | null {
@@ -53,6 +86,11 @@ export function saidNotice({ said }: PourState): Notice | null {
       return {
         level: 'caution',
         text: `The balance showed no weight: ${said.detail}. Nothing was captured meanwhile.`,
+      };
+    case 'voided':
+      return {
+        level: 'info',
+        text: `Voided: ${sentence(said.detail)} The line is read again from where it began, as the vessel stands.`,
       };
     case 'other':
       return { level: 'caution', text: `Look at the display: ${said.detail}.` };

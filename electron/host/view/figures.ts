@@ -7,6 +7,10 @@ export const decimalsFor = (state: PourState): number => decimalsOf(state.facts.
 /** A mass as shown, with the balance's decimals. */
 export const shown = (mass: Decimal, state: PourState): string => fixed(mass, decimalsFor(state));
 
+/** A mass that is needed at least, as shown: the next figure of the display that is enough. */
+export const enough = (mass: Decimal, state: PourState): string =>
+  fixed(mass.toDecimalPlaces(decimalsFor(state), Decimal.ROUND_CEIL), decimalsFor(state));
+
 /** A mass with its sign always written: "+0.40". */
 export const signed = (mass: Decimal, state: PourState): string =>
   `${mass.lt(0) ? '' : '+'}${shown(mass, state)}`;

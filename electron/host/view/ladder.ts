@@ -3,7 +3,7 @@ import { pourWindow } from '../../../core/pour/window.ts';
 import { Decimal, inwards } from '../../../core/quantity/decimal.ts';
 import type { DropSize } from '../../../core/weighing/drops.ts';
 import type { LadderRung, NowStep, PourView } from '../table.ts';
-import { decimalsFor, dropsIn, shown } from './figures.ts';
+import { decimalsFor, dropsIn, enough, shown } from './figures.ts';
 
 function mark(line: LineState): LadderRung['mark'] {
   if (line.end === 'open') return line.poured.gt(line.target.plus(line.half)) ? 'over' : 'none';
@@ -84,12 +84,12 @@ export function drawStep(
     family: step.family,
     neat: alone && step.kind === 'neat',
     topUp: false,
-    target: shown(aim, state),
+    target: enough(aim, state),
     ...inwards(low, high ?? netTotal(state), decimalsFor(state)),
     drop: drop.mean.toFixed(4),
     dropU: drop.u.toFixed(4),
     poured: shown(taken, state),
-    toGo: shown(toGo, state),
+    toGo: enough(toGo, state),
     drops: alone && toGo.gt(0) ? dropsIn(toGo, drop.mean.toFixed(4), state) : null,
     cautions: [...step.cautions],
   };

@@ -10,7 +10,7 @@ import { type Decimal, decimal } from '../../../core/quantity/decimal.ts';
 import type { Guidance } from '../../../core/weighing/guidance.ts';
 import type { Led } from '../hand.ts';
 import type { NowStep, PourView } from '../table.ts';
-import { dropsIn, inDrops, shown } from './figures.ts';
+import { dropsIn, enough, inDrops, shown } from './figures.ts';
 
 /** The large figure with its word, its hint and how it is drawn. */
 export type Face = Pick<PourView, 'figure' | 'figureUnit' | 'word' | 'hint' | 'state' | 'solid'>;
@@ -202,7 +202,7 @@ export function takingFace(state: PourState, drawing: Withdrawing, taken: Decima
       solid: settled,
     };
   return {
-    figure: shown(toGo, state),
+    figure: enough(toGo, state),
     figureUnit: 'g to take out',
     word: drops === null ? 'to take out' : inDrops(drops),
     hint: HOW_TO_TAKE[from],
@@ -228,12 +228,17 @@ export function takenFace(state: PourState, undrawn: PourState): Face {
   };
 }
 
-export function closingFace(figure: string | null, settled: boolean): Face {
+/** `left`: lines that were skipped, before their first pour or before a top-up. */
+export function closingFace(figure: string | null, settled: boolean, left = 0): Face {
+  const all =
+    left === 0
+      ? 'Every line is in.'
+      : `${left} ${left === 1 ? 'line' : 'lines'} skipped or short, the rest is in.`;
   return {
     figure: figure ?? '–',
-    figureUnit: figure === null ? '' : 'g, vessel and batch',
+    figureUnit: figure === null ? '' : 'g gross',
     word: 'closing',
-    hint: 'Every line is in. Stir, rod out and drained. Leave the vessel where it is and close the batch.',
+    hint: `${all} Stir, rod out and drained. Leave the vessel where it is and close the batch.`,
     state: 'none',
     solid: settled,
   };

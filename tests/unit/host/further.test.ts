@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { decimal } from '../../../core/quantity/decimal.ts';
 import { buildRecord } from '../../../core/record/record.ts';
 import { verifyRecord } from '../../../core/record/verify.ts';
 import { demoWorkshop } from '../../../electron/host/demo.ts';
@@ -44,6 +45,25 @@ describe('withdrawing at the bench', () => {
     on.balance.rest('52.00');
     expect(view()).toMatchObject({ phase: 'bottle', word: 'taken out', figure: '0.30' });
     expect(on.types('batch-1').at(-1)).toBe('withdrawn');
+  });
+
+  it('out of the stirred vessel, asks for a figure of the display that is enough once it is out', () => {
+    overpoured();
+    on.do({ type: 'choose', choice: 'keep' });
+    on.do({ type: 'confirm-bottle', how: 'by eye', settled: on.settled });
+    on.balance.rest('70.55');
+    const card = view()?.choices.find((one) => one.kind === 'withdraw-exact');
+    expect(card?.possible).toBe(true);
+    on.do({ type: 'choose', choice: 'withdraw-exact' });
+    const out = decimal(view()?.figure ?? '');
+    const begun = on.events().at(-1);
+    const aim = begun?.type === 'withdrawal-begun' ? begun.aim : '';
+    expect(out.decimalPlaces()).toBeLessThanOrEqual(2);
+    expect(out.gt(aim) && out.minus(aim).lt('0.01')).toBe(true);
+    on.balance.read(decimal('70.55').minus(out).plus('0.01').toFixed(2));
+    expect(view()).toMatchObject({ figure: '0.01', figureUnit: 'g to take out' });
+    on.balance.read(decimal('70.55').minus(out).toFixed(2));
+    expect(view()).toMatchObject({ figureUnit: 'g taken out', word: 'enough' });
   });
 
   it('says when mass came in, and offers to leave it', () => {

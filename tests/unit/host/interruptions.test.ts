@@ -176,31 +176,6 @@ describe('given a touch', () => {
   });
 });
 
-describe('given a balance out of its range, or showing no weight', () => {
-  it('the record has it once, and it is said afterwards that nothing was captured', () => {
-    on.firstBottle();
-    for (let n = 0; n < 5; n += 1)
-      on.balance.say({ kind: 'out-of-range', way: 'over', at: on.balance.tick() });
-    on.balance.rest('50.00');
-    expect(on.types().filter((one) => one === 'noticed')).toHaveLength(1);
-    expect(on.notice?.text).toContain('out of its range');
-    expect(on.types()).not.toContain('captured');
-  });
-
-  it('counting pieces: named, and nothing captured', () => {
-    on.firstBottle();
-    on.balance.say({ kind: 'not-a-weight', what: 'the balance counts pieces', at: on.balance.tick() });
-    expect(on.events().at(-1)).toMatchObject({ type: 'noticed', what: 'not a weight' });
-    expect(on.types()).not.toContain('captured');
-  });
-
-  it('another unit is told', () => {
-    on.firstBottle();
-    on.balance.say({ ...on.balance.reading('50.0'), unit: 'oz', figure: '1.764', digits: 3 });
-    expect(on.events().at(-1)).toMatchObject({ type: 'noticed', what: 'unit changed' });
-  });
-});
-
 describe('given a time away', () => {
   const pauseFor = (count: number, back: string): void => {
     on.do({ type: 'pause', why: 'by hand', settled: on.settled });

@@ -212,7 +212,7 @@ const INTERRUPTIONS: Readonly<Record<string, Interruption>> = {
       for (let n = 0; n < 5; n += 1)
         balance.say({ kind: 'not-a-weight', what: 'it counts pieces', at: balance.tick() });
     },
-    told: /^it counts pieces/,
+    told: /^No weight on the display: it counts pieces/,
     mended: (scene) => scene.rest(),
     kept: ['noticed not a weight'],
     except: { done: ENDED },

@@ -11,7 +11,7 @@ const next = {
   topUp: false,
   cautions: ['Neat oil: wear gloves.'],
 };
-const view = { batch: 'b', phase: 'bottle', paused: false, next, ladder: [] } as const;
+const view = { batch: 'b', phase: 'bottle', paused: false, next, ladder: [], now: null } as const;
 const voiceOf = (lang: string, localService: boolean, isDefault = false) => ({
   lang,
   localService,
@@ -43,6 +43,14 @@ describe('the next step, spoken', () => {
     expect(sayingOf({ ...view, ladder: [], next: null, phase: 'pouring' })).toBeNull();
     expect(sayingOf({ ...view, ladder: [], next: { ...next, cautions: [] }, paused: true })).toBeNull();
     expect(sayingOf(null)).toBeNull();
+  });
+
+  it('asks for a choice past the window, and at the end does not say that every line is in', () => {
+    const over = sayingOf({ ...view, ladder: [], next: null, phase: 'over' });
+    expect(over?.text).toBe('Past the window. Choose how to go on.');
+    expect(sayingOf({ ...view, ladder: [], next: null, phase: 'closing' })?.text).toBe(
+      'Stir, rod out. Then close the batch.',
+    );
   });
 
   it('takes an English voice of the machine, never one that sends the words away', () => {
