@@ -19,6 +19,8 @@ export class AmendRefusal extends Error {
   }
 }
 
+/** The fields as a window calls them. */
+const CALLED: Readonly<Record<keyof Amendment, string>> = { who: 'Who', why: 'Why', text: 'What is added' };
 const WANTED: Readonly<Record<keyof Amendment, string>> = {
   who: 'Say who amends the record.',
   why: 'Say why the record is amended.',
@@ -29,10 +31,10 @@ export const AMENDMENT_LIMITS: Readonly<Record<keyof Amendment, number>> = { who
 
 function field(amendment: Amendment, name: keyof Amendment): string {
   const text = amendment[name].trim();
-  if (text === '') throw new AmendRefusal(`"${name}" is empty.`, name, WANTED[name]);
+  if (text === '') throw new AmendRefusal(`"${CALLED[name]}" is empty.`, name, WANTED[name]);
   if (text.length > AMENDMENT_LIMITS[name])
     throw new AmendRefusal(
-      `"${name}" has ${text.length} characters; ${AMENDMENT_LIMITS[name]} is the most.`,
+      `"${CALLED[name]}" has ${text.length} characters; ${AMENDMENT_LIMITS[name]} is the most.`,
       name,
       'Say it shorter, or amend twice.',
     );

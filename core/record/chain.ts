@@ -59,7 +59,11 @@ export function verifyChain(digest: Digest, events: readonly StoredEvent[], head
 function againstHead(events: readonly StoredEvent[], last: string, head: Head): ChainVerdict {
   if (events.length < head.count) {
     const n = events.length + 1;
-    return { ok: false, n, why: `events ${n} to ${head.count} are missing at the end` };
+    const which =
+      n === head.count
+        ? `event ${n} is missing at the end`
+        : `events ${n} to ${head.count} are missing at the end`;
+    return { ok: false, n, why: which };
   }
   if (events.length > head.count) {
     const n = head.count + 1;
