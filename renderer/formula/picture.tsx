@@ -6,8 +6,10 @@ type Part = Picture['notes'][number];
 
 const WIDE = 600;
 const HIGH = 34;
-/** Patterns in the order of the parts: told apart by their strokes, in any light and on paper. After the last the first
- * comes again; the number of a part tells the two apart. */
+/**
+ * Patterns in the order of the parts: told apart by their strokes, in any light and on paper. After the last the first
+ * comes again; the number of a part tells the two apart.
+ */
 const PATTERNS = [
   'none',
   'slant',
@@ -22,7 +24,7 @@ const PATTERNS = [
   'bricks',
 ] as const;
 /** Least room between two numbers under a strip, share of its length. */
-const NUMBER_ROOM = 0.03;
+const NUMBER_ROOM = 0.045;
 
 function Patterns({ id }: { id: string }) {
   return (

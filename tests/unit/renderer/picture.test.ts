@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { numbersUnder } from '../../../renderer/formula/picture.tsx';
 
 const placed = (shares: readonly number[]) =>
-  numbersUnder(shares).map(({ number, at }) => [number, Number(at.toFixed(3))]);
+  numbersUnder(shares).map(({ number, at }) => [number, Number(at.toFixed(4))]);
 
 describe('the numbers under a strip of parts', () => {
   it('stand under the middle of their parts where there is room', () => {
@@ -16,14 +16,14 @@ describe('the numbers under a strip of parts', () => {
 
   it('make room for each other, and a part of nothing has none', () => {
     expect(placed([0, 0.001, 0.001, 0.998])).toEqual([
-      [2, 0.015],
-      [3, 0.045],
+      [2, 0.0225],
+      [3, 0.0675],
       [4, 0.501],
     ]);
     expect(placed([0.998, 0.001, 0.001])).toEqual([
       [1, 0.499],
-      [2, 0.955],
-      [3, 0.985],
+      [2, 0.9325],
+      [3, 0.9775],
     ]);
   });
 
@@ -32,7 +32,7 @@ describe('the numbers under a strip of parts', () => {
       fc.property(fc.array(fc.integer({ min: 1, max: 10_000 }), { minLength: 1, maxLength: 60 }), (parts) => {
         const whole = parts.reduce((sum, one) => sum + one, 0);
         const numbers = numbersUnder(parts.map((one) => one / whole));
-        const room = Math.min(0.03, 1 / parts.length);
+        const room = Math.min(0.045, 1 / parts.length);
         expect(numbers.map(({ number }) => number)).toEqual(parts.map((_, at) => at + 1));
         for (const [i, { at }] of numbers.entries()) {
           expect(at).toBeGreaterThanOrEqual(room / 2 - 1e-9);
