@@ -122,6 +122,7 @@ function Pipettes() {
       {naming ? (
         <input
           id={id}
+          ref={(field) => field?.focus()}
           type="text"
           maxLength={40}
           autoComplete="off"
@@ -131,7 +132,10 @@ function Pipettes() {
             event.preventDefault();
             const name = event.currentTarget.value.trim();
             if (event.key === 'Enter' && name !== '') void use(name);
-            else setNaming(false);
+            else {
+              setNaming(false);
+              backToLeaf();
+            }
           }}
         />
       ) : (
