@@ -1,20 +1,27 @@
 import { Decimal, type DecimalText, decimal, plain } from '../quantity/decimal.ts';
 import {
-  allowedFor,
   type CheckVerdict,
   judge,
   limitAt,
-  limitRule,
   measuredS,
   shownMass,
   signedMass,
   type Weights,
-  weightRule,
   weightsText,
   worst,
 } from './check-rules.ts';
-import { type CheckRun, counted } from './check-run.ts';
+import { type CheckRun, counted } from './check-state.ts';
 import type { CheckOrder } from './check-steps.ts';
+import {
+  dailyRules,
+  driftLimit,
+  driftRule,
+  dropRules,
+  leastDrop,
+  linearRules,
+  placesRule,
+  repeatsRule,
+} from './check-told.ts';
 import { slopeOf } from './drift.ts';
 import { countable, countFrom, countReading, learnDrop } from './drops.ts';
 
@@ -92,7 +99,7 @@ function daily(run: CheckRun, weights: Weights): CheckResult {
       },
       returned.row,
     ],
-    rules: [limitRule(found.nominal, balance), weightRule(weights, found)],
+    rules: dailyRules(weights, net, balance),
     main: {
       what: 'error',
       g: plain(found.error),
@@ -133,7 +140,7 @@ function repeatability(run: CheckRun): CheckResult {
       })),
     ],
     rules: [
-      `OIML R 76-1, 3.6.1: the results of several weighings of one load differ by no more than the error allowed for it. ${limitRule(load, balance)}`,
+      repeatsRule(load, balance),
       `u(s) = s / √(2 (n − 1)), JCGM 100, E.4.3 (the clause from memory). From here on s = max(s, 0.41 d) = ${twoDigits(used)} g counts in every plan and every uncertainty, until the next such run.`,
       `For comparison, not imposed: USP <41> asks for n of 10 or more and gives the least weight 2000 max(s, 0.41 d) = ${plain(used.times(2000).toSignificantDigits(3))} g for 0.10 %.`,
     ],
@@ -168,7 +175,7 @@ function eccentricity(run: CheckRun): CheckResult {
       returned.row,
     ],
     rules: [
-      `OIML R 76-1, 3.6.2: a load of about a third of the capacity shows within the error allowed for it wherever it stands. Here each place is compared with the middle. ${limitRule(load, balance)}`,
+      placesRule(load, balance),
       ...(light
         ? [
             `A third of the capacity is ${plain(third.toSignificantDigits(3))} g; this load was another, and tells the less of it.`,
@@ -211,11 +218,7 @@ function linearity(run: CheckRun, loads: readonly Weights[]): CheckResult {
       })),
       returned.row,
     ],
-    rules: [
-      'OIML R 76-1, table 6, at each load, in service twice the error at verification. The chart follows the load whose error is the largest share of its limit.',
-      ...judged.flatMap(({ weights, found }) => (found.fine ? [] : [weightRule(weights, found)])),
-      ...allowedFor(balance).assumed.map((one) => `Assumed: ${one}.`),
-    ],
+    rules: linearRules(loads, balance),
     main: {
       what: 'furthest error',
       g: plain(far.found?.error ?? new Decimal(0)),
@@ -238,8 +241,7 @@ function drift(run: CheckRun, minutes: number): CheckResult {
     const off = decimal(one.g).minus(first.g).abs();
     return off.gt(far) ? off : far;
   }, new Decimal(0));
-  const half = decimal(allowedFor(balance).e).div(2);
-  const limit = Decimal.max(half, d);
+  const limit = driftLimit(balance);
   const slope = slopeOf(
     samples.map(({ g, at }) => ({ g: Number(g), at })),
     Number(d),
@@ -269,9 +271,7 @@ function drift(run: CheckRun, minutes: number): CheckResult {
             },
           ]),
     ],
-    rules: [
-      `OIML R 76-1, 3.9.4.1 (a value from memory): under a load that stays, what is shown changes by no more than 0.5 e in 30 minutes. Here over ${minutes} minutes, and by no less than one step, for half a step cannot be seen: ${plain(limit)} g.`,
-    ],
+    rules: [driftRule(minutes, balance)],
     main: { what: 'furthest from the first figure', g: plain(furthest), low: null, high: plain(limit) },
   };
 }
@@ -282,10 +282,8 @@ function drops(run: CheckRun, count: number): CheckResult {
   const base = Number(samples[0]?.g ?? '0');
   const end = Number(run.settling.settled?.g ?? samples.at(-1)?.g ?? '0');
   const rise = end - base;
-  const rules = [
-    `A drop of at least two steps, ${plain(decimal(balance.d).times(2))} g, may be counted by its step (common practice, no source); a smaller one is told as a mass only.`,
-    'Steps are counted where the reading pauses; each pause is the base of the next.',
-  ];
+  const rules = dropRules(balance.d);
+  const least = plain(leastDrop(balance.d));
   if (rise <= 0)
     return {
       verdict: 'doubtful',
@@ -294,7 +292,7 @@ function drops(run: CheckRun, count: number): CheckResult {
         { label: 'rise', figure: `${signedMass(new Decimal(rise), balance.d)} g`, limit: null, ok: false },
       ],
       rules,
-      main: { what: 'mean drop', g: '0', low: plain(decimal(balance.d).times(2)), high: null },
+      main: { what: 'mean drop', g: '0', low: least, high: null },
     };
   const drop = learnDrop(rise, count, d);
   const { seen, smallest } = stepsSeen(run, drop.mean / d);
@@ -326,7 +324,7 @@ function drops(run: CheckRun, count: number): CheckResult {
     main: {
       what: 'mean drop',
       g: plain(new Decimal(drop.mean).toDecimalPlaces(5)),
-      low: plain(decimal(balance.d).times(2)),
+      low: least,
       high: null,
     },
   };

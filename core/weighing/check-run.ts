@@ -1,69 +1,11 @@
-import { Decimal, type DecimalText, decimal, plain } from '../quantity/decimal.ts';
+import { decimal } from '../quantity/decimal.ts';
+import { against, isOff, isStill, TOUCH, unrest } from './check-against.ts';
 import type { CheckedBalance } from './check-rules.ts';
-import { type CheckOrder, type Station, stationsOf } from './check-steps.ts';
+import { type CheckRun, counted, stationOf, type Taken } from './check-state.ts';
+import { type CheckOrder, stationsOf } from './check-steps.ts';
 import type { Reading } from './reading.ts';
-import { cleared, type Settled, type SettlingState, settle, unsettled } from './settling.ts';
+import { cleared, type Settled, settle, unsettled } from './settling.ts';
 
-/** A figure that was taken. What was taken amiss stays, with the reason why it does not count. */
-export interface Taken {
-  readonly station: number;
-  readonly label: string;
-  readonly g: DecimalText;
-  /** Milliseconds on the caller's clock. */
-  readonly at: number;
-  readonly readings: number;
-  readonly rule: string;
-  /** It was not what was expected, and the person took it all the same. */
-  readonly odd?: string;
-  readonly void?: string;
-}
-
-export type CheckTroubleKind =
-  | 'lost'
-  | 'unit'
-  | 'range'
-  | 'restless'
-  | 'touched'
-  | 'not-it'
-  | 'not-zero'
-  | 'unmoved';
-
-/** What is wrong at this moment, and what to do. */
-export interface CheckTrouble {
-  readonly kind: CheckTroubleKind;
-  readonly text: string;
-}
-
-/** A check under way. Everything that comes after the stations is kept as samples: drift, drops. */
-export interface CheckRun {
-  readonly order: CheckOrder;
-  readonly balance: CheckedBalance;
-  readonly stations: readonly Station[];
-  readonly phase: 'stations' | 'watching' | 'dropping' | 'done';
-  /** The station that is wanted. */
-  readonly station: number;
-  readonly taken: readonly Taken[];
-  readonly settling: SettlingState;
-  /** The reading has been well off the last figure since that was taken: something was lifted or moved. */
-  readonly moved: boolean;
-  /** Time of the first reading at this station, ms. */
-  readonly since: number | null;
-  readonly unit: string | null;
-  readonly trouble: CheckTrouble | null;
-  readonly samples: readonly { readonly g: DecimalText; readonly at: number }[];
-  /** Drift was ended before its time. */
-  readonly early: boolean;
-}
-
-/** Nothing at rest for so long is told, ms. */
-const RESTLESS_MS = 20_000;
-/** Off the figure at rest by more than this, it was touched, d. */
-const TOUCH = 8;
-/** A load may differ from what is expected by this share, or by so many steps, before it is taken for another. */
-const OTHER_SHARE = 0.02;
-const OTHER_STEPS = 20;
-/** A loaded pan shows at least so many steps more than an empty one. */
-const LOADED_STEPS = 10;
 /** Samples kept: at 20 readings a second, a quarter of an hour. */
 const MOST_SAMPLES = 18_000;
 /** Drift is sampled no more often than this, ms. */
@@ -85,75 +27,6 @@ export function beginCheck(order: CheckOrder, balance: CheckedBalance): CheckRun
     samples: [],
     early: false,
   };
-}
-
-/** The figures that count, in the order of their stations. */
-export const counted = (run: CheckRun): readonly Taken[] => run.taken.filter((one) => one.void === undefined);
-
-/** The figure that the present one is counted from: the last with an empty pan; null before there is one. */
-export function zeroOf(run: CheckRun): Decimal | null {
-  const last = counted(run).findLast((one) => run.stations[one.station]?.pan === 'empty');
-  return last === undefined ? null : decimal(last.g);
-}
-
-const stationOf = (run: CheckRun): Station | null =>
-  run.phase === 'stations' ? (run.stations[run.station] ?? null) : null;
-
-/** What the load should be, g: what was ordered, or what it was the first time. */
-function expected(run: CheckRun, station: Station): Decimal | null {
-  if (station.load !== null) return decimal(station.load);
-  const before = counted(run).find((one) => run.stations[one.station]?.pan === 'loaded');
-  const zero = zeroOf(run);
-  return before === undefined || zero === null ? null : decimal(before.g).minus(zero);
-}
-
-function notZero(run: CheckRun, g: Decimal): CheckTrouble | null {
-  const zero = zeroOf(run) ?? new Decimal(0);
-  const away = g.minus(zero);
-  if (away.abs().lte(run.balance.d)) return null;
-  const firstTime = zeroOf(run) === null;
-  const what = away.lt(0)
-    ? `It shows ${plain(g)} g: it was zeroed with something on the pan.`
-    : firstTime
-      ? `It shows ${plain(g)} g with nothing to weigh.`
-      : `It does not come back to zero: ${plain(g)} g.`;
-  return {
-    kind: 'not-zero',
-    text: `${what} ${firstTime ? 'Empty the pan and press zero on the balance.' : 'Look whether something lies on the pan or touches it.'}`,
-  };
-}
-
-function notIt(run: CheckRun, station: Station, g: Decimal): CheckTrouble | null {
-  const net = g.minus(zeroOf(run) ?? 0);
-  const d = decimal(run.balance.d);
-  const wanted = expected(run, station);
-  if (net.lt(d.times(LOADED_STEPS))) return { kind: 'not-it', text: '' };
-  if (
-    wanted === null ||
-    net
-      .minus(wanted)
-      .abs()
-      .lte(Decimal.max(d.times(OTHER_STEPS), wanted.times(OTHER_SHARE)))
-  )
-    return null;
-  return {
-    kind: 'not-it',
-    text: `It shows ${plain(net)} g where ${plain(wanted)} g was expected: look whether it is the right weight, and alone on the pan.`,
-  };
-}
-
-/** What speaks against taking this figure at this station; null when nothing does. */
-function against(run: CheckRun, station: Station, settled: Settled): CheckTrouble | null {
-  const g = decimal(settled.g);
-  if (station.pan === 'empty') return notZero(run, g);
-  const other = notIt(run, station, g);
-  if (other !== null) return other;
-  if (station.moved === true && !run.moved)
-    return {
-      kind: 'unmoved',
-      text: 'Nothing has moved since the last figure: move it to its next place first.',
-    };
-  return null;
 }
 
 function takenAt(run: CheckRun, settled: Settled, odd?: string): CheckRun {
@@ -229,30 +102,6 @@ function lastEmpty(run: CheckRun): number {
   return 0;
 }
 
-/** What is told of a reading that is not at rest. */
-function unrest(run: CheckRun, before: Settled | null, reading: Reading): CheckTrouble | null {
-  const d = decimal(run.balance.d);
-  const g = decimal(reading.g);
-  const loaded = g.minus(zeroOf(run) ?? 0).gt(d.times(LOADED_STEPS));
-  const station = stationOf(run);
-  if (station?.pan === 'loaded' && station.moved !== true && before !== null && loaded) {
-    const rested = against(run, station, before) === null;
-    if (rested && g.minus(before.g).abs().gt(d.times(TOUCH)))
-      return { kind: 'touched', text: 'It was touched: take the hand away and wait until it rests.' };
-  }
-  if (run.since !== null && reading.at - run.since > RESTLESS_MS)
-    return {
-      kind: 'restless',
-      text: 'It does not come to rest: a draught, a shaking table, something that touches the pan, or not warmed up yet.',
-    };
-  return run.trouble?.kind === 'touched' ? run.trouble : null;
-}
-
-function isOff(run: CheckRun, reading: Reading): boolean {
-  const last = counted(run).at(-1);
-  return last === undefined || decimal(reading.g).minus(last.g).abs().gt(decimal(run.balance.d).times(TOUCH));
-}
-
 /** Takes one reading: at a station that needs no word of the person a figure watched at rest is taken. */
 export function hearReading(run: CheckRun, reading: Reading): CheckRun {
   if (run.phase === 'done') return run;
@@ -285,17 +134,10 @@ export function hearReading(run: CheckRun, reading: Reading): CheckRun {
   if (trouble !== null) {
     // Nothing on the pan yet, or not moved yet: that is no trouble, it is what the step asks for.
     const waiting = trouble.text === '' || trouble.kind === 'unmoved' || isStill(heard, station, settled);
-    return { ...heard, trouble: waiting ? null : trouble };
+    return { ...heard, since: null, trouble: waiting ? null : trouble };
   }
-  if (station.byItself && settling.phase === 'watched') return takenAt(heard, settled);
-  return { ...heard, trouble: null };
-}
-
-/** The load of the step before still stands there: it is to be taken off. */
-function isStill(run: CheckRun, station: Station, settled: Settled): boolean {
-  const last = counted(run).at(-1);
-  if (station.pan !== 'empty' || last === undefined || zeroOf(run) === null) return false;
-  return decimal(settled.g).minus(last.g).abs().lte(decimal(run.balance.d).times(TOUCH));
+  if (!station.byItself) return { ...heard, since: null, trouble: null };
+  return settling.phase === 'watched' ? takenAt(heard, settled) : { ...heard, trouble: null };
 }
 
 /** The balance is away: figures that hang on the last zero are taken anew once it is back. */
@@ -311,10 +153,17 @@ export function hearLost(run: CheckRun, why: string): CheckRun {
   };
 }
 
-/** Beyond its range, or something that is no weight. */
-export function hearNoWeight(run: CheckRun, what: string): CheckRun {
+/** Something that is no weight, or beyond the range: what is watched was pressed on or lifted then, and begins anew. */
+export function hearNoWeight(run: CheckRun, what: string, beyond = false): CheckRun {
   if (run.phase === 'done') return run;
-  return { ...run, settling: cleared(run.settling), trouble: { kind: 'range', text: what } };
+  const watched = beyond && run.phase !== 'stations';
+  const from = watched ? backTo(run, run.stations.length - 1, 'touched or lifted') : run;
+  return {
+    ...from,
+    settling: cleared(run.settling),
+    moved: from.moved || beyond,
+    trouble: { kind: 'range', text: watched ? `${what} This part begins anew.` : what },
+  };
 }
 
 /** What a person may say. */
@@ -339,7 +188,7 @@ function take(run: CheckRun, allTheSame: boolean): CheckRun {
   const trouble = against(run, station, settled);
   if (trouble === null) return takenAt(run, settled);
   const empty = trouble.text === '';
-  if (allTheSame && !empty) return takenAt(run, settled, trouble.text);
+  if (allTheSame && !empty && trouble.kind !== 'range') return takenAt(run, settled, trouble.text);
   throw new CheckRefusal(empty ? 'The pan is empty.' : trouble.text, station.says);
 }
 

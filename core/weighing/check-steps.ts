@@ -35,6 +35,8 @@ export interface Station {
   readonly moved?: true;
 }
 
+/** A loaded pan shows at least so many steps more than an empty one. */
+export const LOADED_STEPS = 10;
 export const REPEATS = { least: 5, most: 10 } as const;
 export const DRIFT_MINUTES = 10;
 export const CORNERS = ['front left', 'front right', 'back right', 'back left'] as const;
@@ -70,7 +72,7 @@ function corner(place: string, load: DecimalText | null): Station {
     pan: 'loaded',
     load,
     label: place,
-    says: `Move it to the ${place}, half-way from the middle to the edge. When it rests there, say so.`,
+    says: `Move it to the ${place}. Half-way from the middle to the edge; when it rests there, say so.`,
     byItself: false,
     moved: true,
   };
@@ -121,6 +123,10 @@ const within = (load: Decimal, balance: CheckedBalance): void => {
   if (!load.gt(0)) throw new RangeError('a load must be above 0 g');
   if (load.gt(balance.capacity))
     throw new RangeError(`${plain(load)} g is above the capacity of this balance, ${balance.capacity} g`);
+  if (load.lt(decimal(balance.d).times(LOADED_STEPS)))
+    throw new RangeError(
+      `${plain(load)} g is less than ${LOADED_STEPS} steps of this balance, too little to tell from an empty pan`,
+    );
   limitAt(load, balance);
 };
 
@@ -152,7 +158,8 @@ export function expectOrder(order: CheckOrder, balance: CheckedBalance): void {
       wholeWithin(order.count, 5, 30, 'drops');
       break;
     default:
-      if (order.load !== null) within(decimal(order.load), balance);
+      // A load that is not known may be any up to the capacity: there must be a limit for it.
+      within(decimal(order.load ?? balance.capacity), balance);
       if (order.kind === 'repeatability') wholeWithin(order.n, REPEATS.least, REPEATS.most, 'weighings');
       if (order.kind === 'drift') wholeWithin(order.minutes, 1, 60, 'minutes');
   }

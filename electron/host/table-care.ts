@@ -103,6 +103,8 @@ export const RunView = z.object({
   load: Mass.nullable(),
   /** Where it should stand. */
   place: z.string(),
+  /** The published rules it will be held against, while it is under way. */
+  rules: z.array(z.string()),
   taken: z.array(
     z.object({ label: z.string(), g: Mass, odd: z.string().nullable(), void: z.string().nullable() }),
   ),

@@ -1,5 +1,5 @@
 import { useComputed } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 import { Tick } from '../parts/form.tsx';
 import { Press } from '../parts/press.tsx';
 import { Typed } from '../pour/typed.tsx';
@@ -9,7 +9,7 @@ import { act, adjustWrongly, care, follow, type RunView, weight } from '../state
 import { connection } from '../state/host.ts';
 import { dropOne, vessel } from '../state/pipette.ts';
 import { useCheckKeys } from './keys.ts';
-import { Found } from './past.tsx';
+import { Found, Rules } from './past.tsx';
 import { VerdictShape } from './verdict.tsx';
 
 /** The figure of the balance, hollow while it moves, legible from where the hand works. */
@@ -75,9 +75,14 @@ type Place = NonNullable<Parameters<typeof weight>[1]>;
 const PLACES: readonly Place[] = ['centre', 'front left', 'front right', 'back right', 'back left'];
 const placeOf = ({ place }: RunView): Place => PLACES.find((one) => one === place) ?? 'centre';
 
+/** What was taken; the latest figure is always in sight. */
 function Taken({ now }: { readonly now: RunView }) {
+  const list = useRef<HTMLElement>(null);
+  useLayoutEffect(() => {
+    if (list.current !== null) list.current.scrollTop = list.current.scrollHeight;
+  }, [now.taken.length]);
   return (
-    <section class="taken" aria-label="Figures so far">
+    <section class="taken" aria-label="Figures so far" ref={list}>
       <h2>{now.title}</h2>
       <ol>
         {now.taken.map((one, i) => (
@@ -121,15 +126,32 @@ function Ended({ now }: { readonly now: RunView }) {
   );
 }
 
+/** Where on the pan it should stand, seen from above, the front at the bottom. */
+function Pan({ place }: { readonly place: string }) {
+  const across = place.includes('left') ? 30 : place.includes('right') ? 70 : 50;
+  const along = place.includes('front') ? 70 : place.includes('back') ? 30 : 50;
+  return (
+    <svg class="pan" viewBox="0 0 100 112" aria-hidden="true">
+      <rect class="hollow" x="3" y="3" width="94" height="94" rx="12" />
+      <path class="hollow" d="M50 42V58M42 50H58" />
+      <circle cx={across} cy={along} r="15" />
+      <path class="hollow" d="M34 108H66" />
+    </svg>
+  );
+}
+
+/** What is done now, to be read from where the hand works; how it goes on stands smaller below. */
 function Step({ now }: { readonly now: RunView }) {
   const { step } = now;
   if (step === null) return null;
+  const [does = '', ...goesOn] = step.says.split(/(?<=\.) /);
   return (
     <div class="check-step">
       <p class="soft">
         Step {step.number} of {step.of}: {step.label}
       </p>
-      <h2>{step.says}</h2>
+      <h2>{does}</h2>
+      <p class="goes-on">{goesOn.join(' ')}</p>
       {step.number === 1 && (
         <ul class="reminders">
           {care.value?.reminders.map((one) => (
@@ -190,6 +212,10 @@ export function Checking({ now }: { readonly now: RunView }) {
             </div>
             <Figure word={word} />
             {now.watch !== null && <p class="check-watch">{now.watch}</p>}
+            <div class="check-beside">
+              {now.kind === 'eccentricity' && now.step?.number !== 1 && <Pan place={now.place} />}
+              <Rules rules={now.rules} />
+            </div>
           </>
         ) : (
           <Ended now={now} />

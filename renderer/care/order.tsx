@@ -2,6 +2,9 @@ import { useSignal } from '@preact/signals';
 import { Form, Pick, TextField } from '../parts/form.tsx';
 import { link } from '../state/bench.ts';
 import { begin, type CheckKind, type CheckOrder, care, type WeightClass } from '../state/care.ts';
+import { CHECKS } from './words.ts';
+
+const titleOf = (kind: CheckKind): string => CHECKS.find((one) => one.kind === kind)?.title ?? kind;
 
 export const CLASSES = ['E1', 'E2', 'F1', 'F2', 'M1', 'M2', 'M3'] as const;
 
@@ -39,10 +42,14 @@ const Begin = () => (
   </p>
 );
 
-const third = (): string => {
-  const capacity = Number(care.value?.limits.capacity ?? '200');
-  return capacity === 200 ? '50 + 20' : String(Math.round(capacity / 3));
-};
+const capacity = (): number => Number(care.value?.limits.capacity ?? '200');
+
+const third = (): string => (capacity() === 200 ? '50 + 20' : String(Math.round(capacity() / 3)));
+
+/** Loads that are tried, as far as this balance carries them. */
+const LOADS = ['10', '20', '50', '100', '100 + 50'] as const;
+const carried = (): string[] =>
+  LOADS.filter((one) => partsOf(one).reduce((sum, part) => sum + Number(part), 0) <= capacity());
 
 /** The load as one figure; null where it is left open. Weights that stand together are summed by hand of the host. */
 function loadOf(text: string): string | null {
@@ -57,7 +64,11 @@ function loadOf(text: string): string | null {
 function WeightsForm({ kind }: { readonly kind: 'daily' | 'linearity' }) {
   const own = care.value?.profile.weight;
   const grade = useSignal<WeightClass>(own?.weightClass ?? 'F2');
-  const text = useSignal(kind === 'daily' ? (own?.parts.join(' + ') ?? '100') : '10, 20, 50, 100, 100 + 50');
+  const text = useSignal(
+    kind === 'linearity'
+      ? carried().join(', ')
+      : (own?.parts.join(' + ') ?? (capacity() < 100 ? (carried().at(-1) ?? '') : '100')),
+  );
   const order = (): CheckOrder => {
     const weightClass = grade.value;
     if (kind === 'daily') return { kind, weights: { parts: partsOf(text.value), weightClass } };
@@ -68,7 +79,7 @@ function WeightsForm({ kind }: { readonly kind: 'daily' | 'linearity' }) {
     return { kind, loads };
   };
   return (
-    <Form name={kind} onSubmit={() => void begin(order())}>
+    <Form name={titleOf(kind)} onSubmit={() => void begin(order())}>
       <TextField
         label={kind === 'daily' ? 'Check weight, g' : 'Loads, g, from small to large'}
         hint={
@@ -77,6 +88,7 @@ function WeightsForm({ kind }: { readonly kind: 'daily' | 'linearity' }) {
             : 'Parted by a comma and a space; several that stand together as 100 + 50'
         }
         figure={kind === 'daily'}
+        wide={kind === 'linearity'}
         value={text.value}
         onInput={(value) => {
           text.value = value;
@@ -103,7 +115,7 @@ function LoadForm({ kind }: { readonly kind: 'repeatability' | 'eccentricity' | 
     return { kind, load };
   };
   return (
-    <Form name={kind} onSubmit={() => void begin(order())}>
+    <Form name={titleOf(kind)} onSubmit={() => void begin(order())}>
       <TextField
         label="Load, g"
         hint={
@@ -135,7 +147,7 @@ function LoadForm({ kind }: { readonly kind: 'repeatability' | 'eccentricity' | 
 function DropsForm() {
   const count = useSignal('10');
   return (
-    <Form name="drops" onSubmit={() => void begin({ kind: 'drops', count: Number(count.value) })}>
+    <Form name={titleOf('drops')} onSubmit={() => void begin({ kind: 'drops', count: Number(count.value) })}>
       <TextField
         label="Drops"
         hint="5 to 30, let fall one at a time"

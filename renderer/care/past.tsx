@@ -114,10 +114,21 @@ function Figures({ row }: { readonly row: HistoryRow }) {
   );
 }
 
+/** The published rules beside a check. */
+export function Rules({ rules }: { readonly rules: readonly string[] }) {
+  return (
+    <ul class="rules soft">
+      {rules.map((rule) => (
+        <li key={rule}>{rule}</li>
+      ))}
+    </ul>
+  );
+}
+
 /** What a check found: each figure beside its limit, and the published rules. */
 export function Found({ result }: { readonly result: NonNullable<HistoryRow['result']> }) {
   return (
-    <>
+    <div class="found-beside">
       <table class="found">
         <caption>What was found</caption>
         <thead>
@@ -140,17 +151,17 @@ export function Found({ result }: { readonly result: NonNullable<HistoryRow['res
               <th scope="row">{row.label}</th>
               <td class="mass">{row.figure}</td>
               <td class="mass soft">{row.limit ?? ''}</td>
-              <td>{row.ok !== null && <VerdictShape verdict={row.ok ? 'pass' : 'fail'} />}</td>
+              <td>
+                {(row.ok !== null || row.limit !== null) && (
+                  <VerdictShape verdict={row.ok === null ? 'doubtful' : row.ok ? 'pass' : 'fail'} />
+                )}
+              </td>
             </tr>
           ))}
         </tbody>
       </table>
-      <ul class="rules soft">
-        {result.rules.map((rule) => (
-          <li key={rule}>{rule}</li>
-        ))}
-      </ul>
-    </>
+      <Rules rules={result.rules} />
+    </div>
   );
 }
 

@@ -5,6 +5,7 @@ import type { Bench } from '../session.ts';
 import type { KeptCheck } from '../store/care.ts';
 import type { Input, Output } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
+import { keepDraft, strikeDraft } from './drafts.ts';
 import { readCheck, unreadText } from './kept.ts';
 import { CareRun } from './run.ts';
 import { runView, TITLES } from './run-view.ts';
@@ -44,9 +45,10 @@ function begin(rooms: Rooms, order: Input<'care.begin'>): CareRun {
     );
   }
   const { identity, name, profile } = known;
+  strikeDraft(store, rooms.id);
   const run = new CareRun(
     bench,
-    store.care,
+    { care: store.care, draft: (draft) => keepDraft(store, rooms.id, draft) },
     { profile: identity.id, name, serial: profile.serial, balance },
     order,
   );
@@ -110,7 +112,11 @@ export function checkHandlers(rooms: Rooms) {
     'care.begin': (order: Input<'care.begin'>) => runView(begin(rooms, order)),
     'care.run': () => view(runs.get(bench) ?? null),
     'care.do': (asked: Input<'care.do'>) => view(does(bench, asked.do)),
-    'care.history': () => store.care.checks(knownOf(rooms).identity.id).map(historyRow),
+    'care.history': () => {
+      const run = runs.get(bench);
+      if (run === undefined || (!run.under && run.unkept === null)) strikeDraft(store, rooms.id);
+      return store.care.checks(knownOf(rooms).identity.id).map(historyRow);
+    },
     'care.weight': ({ g, place = 'centre' }: Input<'care.weight'>) => {
       if (bench.batch !== null)
         throw new HostTrouble(

@@ -1,7 +1,9 @@
 import { decimal } from '../../../core/quantity/decimal.ts';
 import { signedMass } from '../../../core/weighing/check-rules.ts';
-import { type CheckRun, canSay } from '../../../core/weighing/check-run.ts';
+import { canSay } from '../../../core/weighing/check-run.ts';
+import type { CheckRun } from '../../../core/weighing/check-state.ts';
 import { CORNERS, type Station } from '../../../core/weighing/check-steps.ts';
+import { rulesFor } from '../../../core/weighing/check-told.ts';
 import type { Output } from '../table.ts';
 import type { CareRun } from './run.ts';
 
@@ -95,6 +97,13 @@ function stepOf(run: CheckRun): View['step'] {
   return null;
 }
 
+function troubleText({ unkept, undrafted, under, state }: CareRun): string | null {
+  if (unkept !== null) return `It could not be stored: ${unkept} It is kept here until it can.`;
+  if (under && undrafted !== null)
+    return `What was taken so far could not be stored: ${undrafted} It is tried again with the next figure.`;
+  return state.trouble?.text ?? null;
+}
+
 /** A check as the window shows it. */
 export function runView(care: CareRun): View {
   const run = care.state;
@@ -107,12 +116,10 @@ export function runView(care: CareRun): View {
     phase: care.stopped ? 'stopped' : run.phase,
     step: care.under ? stepOf(run) : null,
     watch: care.under ? watchText(run) : null,
-    trouble:
-      care.unkept === null
-        ? (run.trouble?.text ?? null)
-        : `It could not be stored: ${care.unkept} It is kept here until it can.`,
+    trouble: troubleText(care),
     load: station?.pan === 'loaded' ? station.load : null,
     place: corner ?? 'centre',
+    rules: care.under ? [...rulesFor(run.order, run.balance)] : [],
     taken: run.taken.map(({ label, g, odd, void: why }) => ({
       label,
       g,

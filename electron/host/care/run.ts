@@ -2,17 +2,18 @@ import { type CheckResult, resultOf } from '../../../core/weighing/check-results
 import type { CheckedBalance } from '../../../core/weighing/check-rules.ts';
 import {
   beginCheck,
-  type CheckRun,
   type CheckSaid,
   hearLost,
   hearNoWeight,
   hearReading,
   say,
 } from '../../../core/weighing/check-run.ts';
+import type { CheckRun } from '../../../core/weighing/check-state.ts';
 import type { CheckOrder } from '../../../core/weighing/check-steps.ts';
 import type { LinkState, Observation } from '../../../core/weighing/reading.ts';
 import type { Bench } from '../session.ts';
 import type { CareStore } from '../store/care.ts';
+import type { Draft } from './drafts.ts';
 import type { CheckBody } from './kept.ts';
 
 /** What a check is kept under. */
@@ -21,6 +22,13 @@ export interface RunOf {
   readonly name: string;
   readonly serial: string;
   readonly balance: CheckedBalance;
+}
+
+/** Where a check is kept. */
+export interface RunMeans {
+  readonly care: CareStore;
+  /** Writes what was taken so far. @throws StoreTrouble */
+  draft(draft: Draft): void;
 }
 
 const whyAway = (link: LinkState): string | null => {
@@ -38,23 +46,33 @@ const whyAway = (link: LinkState): string | null => {
   }
 };
 
+const BEYOND = {
+  over: 'The balance is over its range: take the load off.',
+  under: 'The balance is under its range: it was zeroed with something on the pan. Empty it and press zero.',
+};
+
 /** A guided check on a bench: it hears the readings, and what came of it is on disk before it is shown. */
 export class CareRun {
   readonly of: RunOf;
   readonly #bench: Bench;
   readonly #care: CareStore;
+  readonly #draft: (draft: Draft) => void;
   readonly #balance: Bench['balance'];
   #state: CheckRun;
   #stop: (() => void)[];
   #result: CheckResult | null = null;
   /** Why what came of it could not be stored. */
   #unkept: string | null = null;
+  /** Why what was taken so far is not on disk. */
+  #undrafted: string | null = null;
   #stopped = false;
 
-  constructor(bench: Bench, care: CareStore, of: RunOf, order: CheckOrder) {
+  /** @param means where it is kept at its end, and what was taken on its way there */
+  constructor(bench: Bench, means: RunMeans, of: RunOf, order: CheckOrder) {
     this.of = of;
     this.#bench = bench;
-    this.#care = care;
+    this.#care = means.care;
+    this.#draft = means.draft;
     this.#balance = bench.balance;
     this.#state = beginCheck(order, of.balance);
     this.#stop = [
@@ -75,6 +93,11 @@ export class CareRun {
 
   get unkept(): string | null {
     return this.#unkept;
+  }
+
+  /** Why what was taken so far would be lost if the program ended now. */
+  get undrafted(): string | null {
+    return this.#undrafted;
   }
 
   get stopped(): boolean {
@@ -108,9 +131,7 @@ export class CareRun {
   #hear(observation: Observation): void {
     if (observation.kind === 'weight') this.#take(hearReading(this.#state, observation));
     else if (observation.kind === 'out-of-range')
-      this.#take(
-        hearNoWeight(this.#state, `The balance is ${observation.way} its range: take the load off.`),
-      );
+      this.#take(hearNoWeight(this.#state, BEYOND[observation.way], true));
     else if (observation.kind === 'not-a-weight')
       this.#take(hearNoWeight(this.#state, `The balance shows no weight: ${observation.what}.`));
   }
@@ -140,8 +161,12 @@ export class CareRun {
 
   #take(next: CheckRun): void {
     if (!this.under) return;
+    const news = next.taken !== this.#state.taken;
     this.#state = next;
-    if (next.phase !== 'done') return;
+    if (next.phase !== 'done') {
+      if (news) this.#write();
+      return;
+    }
     this.#leave();
     this.#result = resultOf(next);
     try {
@@ -151,12 +176,26 @@ export class CareRun {
     }
   }
 
+  /** What was taken is on disk before it is shown; where that fails it is said, and tried again with the next figure. */
+  #write(): void {
+    try {
+      this.#draft(this.#written(null));
+      this.#undrafted = null;
+    } catch (cause) {
+      this.#undrafted = cause instanceof Error ? cause.message : String(cause);
+    }
+  }
+
   #leave(): void {
     for (const stop of this.#stop) stop();
     this.#stop = [];
   }
 
   #keep(result: CheckResult | null): void {
+    this.#care.addCheck(this.#written(result));
+  }
+
+  #written(result: CheckResult | null): Draft {
     const { order, balance, taken, samples } = this.#state;
     const { profile, name, serial } = this.of;
     const from = samples[0]?.at ?? 0;
@@ -173,11 +212,6 @@ export class CareRun {
           ? null
           : { ...result, rows: [...result.rows], rules: [...result.rules], main: { ...result.main } },
     };
-    this.#care.addCheck({
-      profile,
-      at: new Date().toISOString(),
-      kind: order.kind,
-      body: JSON.stringify(body),
-    });
+    return { profile, at: new Date().toISOString(), kind: order.kind, body: JSON.stringify(body) };
   }
 }

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { Draft } from '../../../electron/host/care/drafts.ts';
 import { readCheck } from '../../../electron/host/care/kept.ts';
 import { CareRun } from '../../../electron/host/care/run.ts';
 import { runView } from '../../../electron/host/care/run-view.ts';
@@ -16,6 +17,7 @@ let bench: Bench;
 let balance: FakeBalance;
 let full = false;
 let kept: KeptCheck[] = [];
+let drafts: Draft[] = [];
 
 const care: CareStore = {
   profile: () => null,
@@ -36,6 +38,7 @@ beforeEach(async () => {
   await bench.attach(balance);
   full = false;
   kept = [];
+  drafts = [];
 });
 afterEach(async () => {
   await bench.detach();
@@ -46,7 +49,13 @@ afterEach(async () => {
 const begun = (): CareRun =>
   new CareRun(
     bench,
-    care,
+    {
+      care,
+      draft: (draft) => {
+        if (full) throw new Error('the disk is full');
+        drafts.push(draft);
+      },
+    },
     {
       profile: 'simulated',
       name: 'the balance',
@@ -80,6 +89,24 @@ describe('a check on a bench whose disk is full', () => {
     expect(kept).toHaveLength(1);
     run.keep();
     expect(kept).toHaveLength(1);
+  });
+});
+
+describe('a check under way', () => {
+  it('has every figure on disk as it is taken, and says so where it has not', () => {
+    const run = begun();
+    balance.rest('0.00');
+    run.say('take');
+    const figures = () =>
+      readCheck({ ...(drafts.at(-1) as Draft), n: 0 })?.taken.map((one) => one.g) ?? 'nothing';
+    expect(figures()).toEqual(['0.00']);
+    full = true;
+    balance.rest('100.00');
+    expect(runView(run).trouble).toContain('taken so far could not be stored: the disk is full');
+    full = false;
+    run.say('again');
+    expect(runView(run).trouble).toBeNull();
+    expect(figures()).toEqual(['0.00', '100.00']);
   });
 });
 

@@ -48,8 +48,9 @@ async function daily(on: string): Promise<void> {
   await type(on, '0.00');
 }
 
+/** A run of so many weighings, or of the fewest there may be and then not all of them. */
 async function repeatability(nets: readonly string[]): Promise<void> {
-  await ask('care.begin', { kind: 'repeatability', load: null, n: nets.length });
+  await ask('care.begin', { kind: 'repeatability', load: null, n: Math.max(5, nets.length) });
   await type('0.00');
   await does('take');
   for (const net of nets) await type(net, '0.00');
@@ -143,6 +144,29 @@ describe('a check on the bench', () => {
     expect(await does('stop')).toMatchObject({ phase: 'stopped' });
     expect((await ask('care.history', {}))[0]).toMatchObject({ verdict: 'stopped', result: null });
     expect((await ask('care.view', {})).check.verdict).toBe('none');
+  });
+
+  it('under way when the program ends is kept with its figures as stopped, once; one that ended is not kept again', async () => {
+    await daily('100.00');
+    await does('leave');
+    await repeatability(['50.00', '50.06']);
+    await host.close();
+    host = await opened();
+    const verdicts = async () => (await ask('care.history', {})).map((row) => row.verdict);
+    expect((await ask('care.history', {}))[0]?.taken.map((one) => one.g)).toEqual([
+      '0.00',
+      '50.00',
+      '0.00',
+      '50.06',
+      '0.00',
+    ]);
+    await host.close();
+    host = await opened();
+    expect(await verdicts()).toEqual(['stopped', 'pass']);
+    await daily('100.01');
+    await host.close();
+    host = await opened();
+    expect(await verdicts()).toEqual(['pass', 'stopped', 'pass']);
   });
 
   it('is refused without a balance, beside a batch, beside another, and for a load it cannot take', async () => {

@@ -1,16 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { resultOf } from '../../../core/weighing/check-results.ts';
 import type { CheckedBalance } from '../../../core/weighing/check-rules.ts';
-import {
-  beginCheck,
-  type CheckRun,
-  counted,
-  hearLost,
-  hearNoWeight,
-  hearReading,
-  say,
-} from '../../../core/weighing/check-run.ts';
+import { beginCheck, hearLost, hearNoWeight, hearReading, say } from '../../../core/weighing/check-run.ts';
+import { type CheckRun, counted } from '../../../core/weighing/check-state.ts';
 import { type CheckOrder, expectOrder } from '../../../core/weighing/check-steps.ts';
+import { rulesFor } from '../../../core/weighing/check-told.ts';
 import type { Reading } from '../../../core/weighing/reading.ts';
 
 const BALANCE: CheckedBalance = { d: '0.01', capacity: '200', e: null, balanceClass: null };
@@ -128,6 +122,23 @@ describe('a daily check', () => {
     expect(restless.run.trouble).toMatchObject({ kind: 'restless' });
   });
 
+  it('told no unrest where the hand was slow: the weight goes on after a minute, the word comes after another', () => {
+    const hand = new Given(DAILY).rest('0.00', 60).read('0.30').read('0.10');
+    expect(hand.run.trouble).toBeNull();
+    hand.rest('0.00').say('take').rest('0.00', 60).read('40.00').read('90.00');
+    expect(hand.run.trouble).toBeNull();
+    expect(hand.rest('100.00').labels).toHaveLength(2);
+    hand.rest('100.00', 60).read('60.00').read('20.00');
+    expect(hand.run.trouble).toBeNull();
+  });
+
+  it('told a display that was zeroed with the weight on before it was taken, which nobody may take', () => {
+    const hand = zeroed(DAILY).read('99.90').rest('-100.00');
+    expect(hand.run.trouble).toMatchObject({ kind: 'range' });
+    expect(() => hand.say('take-all-the-same')).toThrow(/zeroed with something on the pan/);
+    expect(hand.say('again').rest('0.00').say('take').rest('100.00').labels).toHaveLength(2);
+  });
+
   it('told another unit, which is not read until it is switched back', () => {
     const hand = zeroed(DAILY);
     for (let n = 0; n < 40; n += 1) hand.read('100.00', { unit: 'ct', figure: '500.00' });
@@ -170,6 +181,14 @@ describe('repeatability', () => {
     expect(Number(found.s?.u)).toBeCloseTo(0.00707107 / 8 ** 0.5, 5);
     expect(found.main).toEqual({ what: 'greatest difference', g: '0.02', low: null, high: '0.01' });
     expect(resultOf(weighed(['50.00', '50.01', '50.00', '50.00', '50.00']).run).verdict).toBe('pass');
+  });
+
+  it('told a load beyond the capacity, which nobody may take', () => {
+    const hand = zeroed(order).rest('250.00');
+    expect(hand.run.trouble?.text).toContain('the capacity of this balance is taken as 200 g');
+    expect(() => hand.say('take')).toThrow(/put on less/);
+    expect(() => hand.say('take-all-the-same')).toThrow(/put on less/);
+    expect(hand.rest('0.00').rest('50.00').labels).toEqual(['zero 0.00', 'weighing 1 50.00']);
   });
 
   it('after the first weighing expects the same load', () => {
@@ -253,6 +272,15 @@ describe('drift', () => {
     expect(found.text).toMatch(/Ended early, after [23]\.\d of 10 minutes/);
   });
 
+  it('begins anew when the balance was beyond its range, however soon the figure is back', () => {
+    const hand = drifting(1, 0);
+    hand.run = hearNoWeight(hand.run, 'The balance is over its range.', true);
+    expect(hand.run.trouble?.text).toBe('The balance is over its range. This part begins anew.');
+    expect(hand.run.phase).toBe('stations');
+    expect(hand.rest('100.00').run).toMatchObject({ phase: 'watching', trouble: null });
+    expect(hand.run.taken.at(-2)?.void).toBe('touched or lifted');
+  });
+
   it('begins anew when the load is lifted', () => {
     const hand = drifting(1, 0).rest('0.00', 1);
     expect(hand.run.phase).toBe('stations');
@@ -293,5 +321,24 @@ describe('what is ordered', () => {
     expect(refused({ kind: 'repeatability', load: null, n: 4 })).toThrow(/from 5 to 10/);
     expect(refused({ kind: 'drift', load: '0', minutes: 10 })).toThrow(/above 0 g/);
     expect(refused({ kind: 'linearity', loads: [WEIGHT] })).toThrow(/from 2 to 12/);
+    expect(refused({ kind: 'repeatability', load: '0.05', n: 5 })).toThrow(/less than 10 steps/);
+  });
+
+  it('is refused where its class has no limit for a load that is not known', () => {
+    const fine: CheckedBalance = { d: '0.001', capacity: '200', e: null, balanceClass: 'II' };
+    expect(() => expectOrder({ kind: 'eccentricity', load: null }, fine)).toThrow(/outside class II/);
+    expect(() => expectOrder({ kind: 'eccentricity', load: '70' }, fine)).not.toThrow();
+  });
+
+  it('is told the published rule before anything is weighed', () => {
+    const told = (order: CheckOrder) => rulesFor(order, BALANCE).join(' ');
+    const coarse = { parts: ['100'], weightClass: 'M2' } as const;
+    expect(told(DAILY)).toMatch(/table 6: at 100 g .* ± 0.01 g at verification.*fine enough/);
+    expect(told({ kind: 'daily', weights: coarse })).toContain('too coarse to judge this balance');
+    expect(told({ kind: 'linearity', loads: [WEIGHT, coarse] })).toContain('too coarse to judge');
+    expect(told({ kind: 'repeatability', load: null, n: 5 })).toMatch(/3\.6\.1: .* allowed for it\.$/);
+    expect(told({ kind: 'eccentricity', load: '70' })).toMatch(/3\.6\.2: .*at 70 g/);
+    expect(told({ kind: 'drift', load: null, minutes: 10 })).toMatch(/from memory\).*: 0\.01 g\.$/);
+    expect(told({ kind: 'drops', count: 10 })).toContain('at least two steps, 0.02 g');
   });
 });
