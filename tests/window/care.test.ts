@@ -58,19 +58,68 @@ async function pedal(label: string): Promise<void> {
 
 const step = (says: string | RegExp) => main().locator('.check-step').getByText(says).waitFor();
 
-/** A daily check with the weights on the screen, from its form back to it. */
-async function daily(wrong: boolean, ends: string, middle = async () => {}): Promise<void> {
-  await toCheck('Daily check');
+const kept = (row: RegExp) => main().getByRole('row', { name: row }).first().waitFor();
+
+/** A check with the weights on the screen, from its form to what came of it. */
+async function begun(title: string, middle = async () => {}): Promise<void> {
+  await toCheck(title);
+  await middle();
   await press('Begin');
   await pedal('The pan is empty, at zero');
+}
+
+const onAndOff = async (g: string): Promise<void> => {
+  await step(/^Put /);
+  await press(`${g} g on`);
+  await step('Take it off');
+  await press('Take off');
+};
+
+/** A daily check with the weights on the screen, from its form back to it. */
+async function daily(wrong: boolean, ends: string, middle = async () => {}): Promise<void> {
+  await begun('Daily check');
   await step('Put 100 g, class F2 on the middle');
   await middle();
   if (wrong) await page.getByLabel('Adjusted wrongly, by 0.1 %').check();
-  await press('100 g on');
-  await step('Take it off');
-  await press('Take off');
+  await onAndOff('100');
   await main().getByRole('heading', { name: ends }).waitFor();
 }
+
+describe('a balance lost in the middle of a check, and a program that ends in it', () => {
+  it('is said; from the last zero on all is taken anew; what was taken is there after a restart', async () => {
+    const { instrument, port } = await served(onTestFinished);
+    const path = join(folder, 'port');
+    symlinkSync(port.path, path);
+    await tab('Balance');
+    await page.getByLabel('Balance on a serial port').check();
+    await page.getByLabel('or another path').fill(path);
+    await press('Use this balance');
+    await page.getByRole('region', { name: 'The balance now' }).getByText('live').waitFor();
+    await toCheck('Daily check');
+    await press('Begin');
+    await pedal('The pan is empty, at zero');
+    instrument.controls.putVessel(100);
+    await step('Take it off');
+    unlinkSync(path);
+    await port.close();
+    const alert = page.getByRole('alert').getByText('Balance lost');
+    await alert.waitFor();
+    expect(await main().locator('.taken li[data-void=true]').count()).toBe(2);
+    instrument.controls.liftVessel();
+    const again = await servePty(instrument);
+    onTestFinished(() => again.close());
+    symlinkSync(again.path, path);
+    await pedal('The pan is empty, at zero');
+    await step('Put 100 g, class F2');
+    await alert.waitFor({ state: 'hidden' });
+    // From here on time runs faster: what comes is poured on the simulated balance.
+    expect(await open.again({ data: join(folder, 'data'), pace: 12 })).toBe(0);
+    await toCheck('Daily check');
+    await kept(/stopped Stopped after 3 figures/);
+    await press(/^Figures/);
+    await kept(/weight on 100\.00 g does not count: balance lost/);
+  });
+});
 
 describe('a daily check', () => {
   it('guides from zero to zero, passes, and is kept', async () => {
@@ -78,15 +127,68 @@ describe('a daily check', () => {
     await tab('Pour');
     const due = page.getByRole('region', { name: 'Check of the balance' });
     await due.getByText('never checked with a check weight').waitFor();
-    await daily(false, 'It passes.', async () => expect(await accessTroubles(page)).toEqual([]));
+    await daily(false, 'It passes.', async () => {
+      await main().getByText('at 100 g a balance of class II').waitFor();
+      expect(await accessTroubles(page)).toEqual([]);
+    });
     expect(await leastWriting(page)).toBeGreaterThanOrEqual(13);
     await pedal('Back to the checks');
-    await main()
-      .getByRole('row', { name: /pass 100 g, class F2, read 100\.0/ })
-      .waitFor();
+    await kept(/pass 100 g, class F2, read 100\.0/);
     await tab('Pour');
     await main().getByRole('button', { name: 'Start the batch' }).waitFor();
     await expect.poll(() => due.count()).toBe(0);
+  });
+});
+
+describe('eccentricity, linearity and the smallest drop', () => {
+  it('are led through from place to place, from weight to weight, from drop to drop', async () => {
+    await begun('Eccentricity');
+    await step('Put 70 g');
+    await press('70 g on');
+    await pedal('It rests there');
+    for (const place of ['front left', 'front right', 'back right', 'back left']) {
+      await step(`Move it to the ${place}`);
+      await press('Take off');
+      await main()
+        .locator('.face .big')
+        .getByText(/^-?0\.0\d$/)
+        .waitFor();
+      await press('70 g on');
+      await pedal('It rests there');
+    }
+    await step('Take it off');
+    await press('Take off');
+    await main()
+      .getByText(/^70\.0\d g at four corners: at most .* off the middle, limit ± 0\.02 g/)
+      .waitFor();
+    await pedal('Back to the checks');
+
+    await begun('Linearity', () => page.getByLabel(/^Loads, g/).fill('10, 100 + 50'));
+    for (const g of ['10', '150']) await onAndOff(g);
+    await main()
+      .getByText(/^2 loads from 10 to 150 g; furthest at/)
+      .waitFor();
+    await kept(/^100 \+ 50 g, class F2 .* ± 0\.02 g pass/);
+    await pedal('Back to the checks');
+
+    await toCheck('Smallest drop seen');
+    await page.getByRole('textbox', { name: 'Drops' }).fill('5');
+    await press('Begin');
+    await press('Vessel on');
+    await step('Let 5 drops fall');
+    const risen = async () =>
+      Number(/^[+-]?[\d.]+/.exec((await main().locator('.check-watch').textContent()) ?? '')?.[0]);
+    for (let n = 1; n <= 5; n += 1) {
+      const before = await risen();
+      await press('One drop');
+      await expect.poll(risen).toBeGreaterThan(before + 0.015);
+      await main().locator('.face-word').getByText('settled').waitFor();
+    }
+    await pedal('All 5 have fallen');
+    await main()
+      .getByText(/^5 drops of 2\d\.\d mg on average: 5 seen as steps/)
+      .waitFor();
+    await pedal('Back to the checks');
   });
 });
 
@@ -132,43 +234,8 @@ describe('repeatability', () => {
   });
 });
 
-describe('a balance lost in the middle of a check', () => {
-  it('is said, and from the last zero on all is taken anew when it is back', async () => {
-    const { instrument, port } = await served(onTestFinished);
-    const path = join(folder, 'port');
-    symlinkSync(port.path, path);
-    await tab('Balance');
-    await page.getByRole('link', { name: 'On this bench' }).click();
-    await page.getByLabel('Balance on a serial port').check();
-    await page.getByLabel('or another path').fill(path);
-    await press('Use this balance');
-    await page.getByRole('region', { name: 'The balance now' }).getByText('live').waitFor();
-    await toCheck('Daily check');
-    await press('Begin');
-    await pedal('The pan is empty, at zero');
-    instrument.controls.putVessel(100);
-    await step('Take it off');
-    unlinkSync(path);
-    await port.close();
-    const alert = page.getByRole('alert').getByText('Balance lost');
-    await alert.waitFor();
-    expect(await main().locator('.taken li[data-void=true]').count()).toBe(2);
-    instrument.controls.liftVessel();
-    const again = await servePty(instrument);
-    onTestFinished(() => again.close());
-    symlinkSync(again.path, path);
-    await pedal('The pan is empty, at zero');
-    await step('Put 100 g, class F2');
-    await alert.waitFor({ state: 'hidden' });
-    await page.keyboard.press('x');
-    await main().getByRole('heading', { name: 'Stopped' }).waitFor();
-    await pedal('Back to the checks');
-  });
-});
-
 describe('a check that fails', () => {
   it('is seen on Pour, is told in the record of the next batch, and is there after a restart', async () => {
-    await tab('Balance');
     await use('Simulated balance');
     await daily(true, 'It fails.');
     await pedal('Back to the checks');
@@ -189,7 +256,7 @@ describe('a check that fails', () => {
       .locator('.checked-by.fail')
       .getByText(/Daily check failed/)
       .waitFor();
-    expect(await open.again()).toBe(0);
+    expect(await open.again({ data: join(folder, 'data'), pace: 120 })).toBe(0);
     await toCheck('Daily check');
     const rows = main().locator('.past td.when');
     await expect.poll(() => rows.count()).toBe(2);
@@ -202,5 +269,29 @@ describe('a check that fails', () => {
       .waitFor();
     await page.getByRole('img', { name: /error over time/ }).waitFor();
     expect(await accessTroubles(page)).toEqual([]);
+  });
+
+  it('stands in the way of no other: drift is watched for ten minutes of the balance', async () => {
+    await tab('Pour');
+    await page.keyboard.press('a');
+    await page.getByLabel('Reason, for the record').fill('tried');
+    await page.keyboard.press('Enter');
+    await page.getByRole('button', { name: 'Leave the bench' }).click();
+    await toCheck('Drift');
+    await press('Begin');
+    await press('Take off');
+    await pedal('The pan is empty, at zero');
+    await press('50 g on');
+    await step('Leave it alone');
+    await main()
+      .locator('.check-watch')
+      .getByText(/^[1-9]:\d\d of 10:00 minutes · /)
+      .waitFor();
+    await main()
+      .getByText(/^10\.0 minutes under load: at most 0\.\d\d g/)
+      .waitFor();
+    await main().getByText('OIML R 76-1, 3.9.4.1').waitFor();
+    await pedal('Back to the checks');
+    await kept(/10\.0 minutes under load/);
   });
 });
