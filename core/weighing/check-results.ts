@@ -19,7 +19,7 @@ import {
   dropRules,
   leastDrop,
   linearRules,
-  placesRule,
+  placesRules,
   repeatsRule,
 } from './check-told.ts';
 import { slopeOf } from './drift.ts';
@@ -70,7 +70,7 @@ function nets(run: CheckRun): Decimal[] {
   return found;
 }
 
-/** Whether the last figure, the pan empty again, is the first but for one step; R 76 asks for half an e, which cannot be seen where e is d. */
+/** Whether the last figure, the pan empty again, is the first but for one step. */
 function back(run: CheckRun): { readonly row: ResultRow; readonly ok: boolean } {
   const all = figures(run);
   const away = (all.at(-1) ?? new Decimal(0)).minus(all[0] ?? 0);
@@ -175,7 +175,7 @@ function eccentricity(run: CheckRun): CheckResult {
       returned.row,
     ],
     rules: [
-      placesRule(load, balance),
+      ...placesRules(load, balance),
       ...(light
         ? [
             `A third of the capacity is ${plain(third.toSignificantDigits(3))} g; this load was another, and tells the less of it.`,

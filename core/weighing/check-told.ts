@@ -15,6 +15,10 @@ import type { CheckOrder } from './check-steps.ts';
 const withLimit = (rule: string, load: Decimal | null, balance: CheckedBalance): string =>
   load === null ? rule : `${rule} ${limitRule(load, balance)}`;
 
+/** Back at zero after a load. */
+const backRule = (d: DecimalText): string =>
+  `Back to zero within one step, ${d} g. OIML R 76-1, 3.9.4.2 (a value from memory), asks for half an e after half an hour under load; half a step cannot be seen.`;
+
 /** Repeatability; `load` null while it is not known. */
 export const repeatsRule = (load: Decimal | null, balance: CheckedBalance): string =>
   withLimit(
@@ -24,12 +28,14 @@ export const repeatsRule = (load: Decimal | null, balance: CheckedBalance): stri
   );
 
 /** Eccentricity; `load` null while it is not known. */
-export const placesRule = (load: Decimal | null, balance: CheckedBalance): string =>
+export const placesRules = (load: Decimal | null, balance: CheckedBalance): string[] => [
   withLimit(
     'OIML R 76-1, 3.6.2: a load of about a third of the capacity shows within the error allowed for it wherever it stands. Here each place is compared with the middle.',
     load,
     balance,
-  );
+  ),
+  backRule(balance.d),
+];
 
 /** Linearity, with what is said of every weight that is too coarse. */
 export const linearRules = (loads: readonly Weights[], balance: CheckedBalance): string[] => [
@@ -39,6 +45,7 @@ export const linearRules = (loads: readonly Weights[], balance: CheckedBalance):
     return exact.fine ? [] : [weightRule(weights, exact)];
   }),
   ...allowedFor(balance).assumed.map((one) => `Assumed: ${one}.`),
+  backRule(balance.d),
 ];
 
 /** How far a figure may walk under a load that stays, g: half an e, and no less than one step. */
@@ -59,7 +66,7 @@ export const dropRules = (d: DecimalText): string[] => [
 /** What one load of check weights is held against. */
 export const dailyRules = (weights: Weights, net: Decimal, balance: CheckedBalance): string[] => {
   const found = judge(net, weights, balance);
-  return [limitRule(found.nominal, balance), weightRule(weights, found)];
+  return [limitRule(found.nominal, balance), weightRule(weights, found), backRule(balance.d)];
 };
 
 /** The rules a check will be held against, told while it is made. @throws RangeError as `expectOrder` does */
@@ -71,7 +78,7 @@ export function rulesFor(order: CheckOrder, balance: CheckedBalance): readonly s
     case 'repeatability':
       return [repeatsRule(load, balance)];
     case 'eccentricity':
-      return [placesRule(load, balance)];
+      return placesRules(load, balance);
     case 'linearity':
       return linearRules(order.loads, balance);
     case 'drift':

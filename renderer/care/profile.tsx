@@ -54,8 +54,13 @@ const WORDS: readonly {
   { key: 'd', label: 'Readability d, g', hint: 'As the figure shows it while empty', figure: true },
   { key: 'e', label: 'Verification interval e, g', hint: 'On its plate, where it has one', figure: true },
   { key: 'c', label: 'Calibration share c', hint: '0.0001 is taken while empty', figure: true },
-  { key: 'warmUpMinutes', label: 'Warm-up, minutes', figure: true },
-  { key: 'dueHours', label: 'Daily check due after, hours', hint: '12: once each working day', figure: true },
+  { key: 'warmUpMinutes', label: 'Warm-up, minutes', hint: '30: common practice, no source', figure: true },
+  {
+    key: 'dueHours',
+    label: 'Daily check due after, hours',
+    hint: '12: once each working day (common practice, no source)',
+    figure: true,
+  },
 ];
 
 const textOf = (value: Profile[Field]): string => (value === null ? '' : String(value));

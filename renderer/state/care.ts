@@ -33,12 +33,15 @@ export async function fetchHistory(): Promise<void> {
   if (told !== null) history.value = told;
 }
 
+export async function fetchRun(): Promise<void> {
+  run.value = await ask('care.run', {});
+}
+
 /** Everything of this bench's balance that the care leaf shows. */
 export async function fetchAll(): Promise<void> {
   kept.value = false;
   handedOver.value = null;
-  const [now] = await Promise.all([ask('care.run', {}), fetchCare(), fetchHistory()]);
-  run.value = now;
+  await Promise.all([fetchRun(), fetchCare(), fetchHistory()]);
 }
 
 export async function keepProfile(profile: Profile): Promise<void> {

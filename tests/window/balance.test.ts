@@ -2,49 +2,41 @@ import { mkdtempSync, rmSync, symlinkSync, unlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterEach, beforeEach, describe, expect, it, onTestFinished } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
 import { tryPort } from '../../drivers/link/serial.ts';
 import type { Instrument, InstrumentOptions } from '../../drivers/simulated/instrument.ts';
 import { servePty } from '../../drivers/simulated/pty.ts';
 import { served } from '../wire/pan.ts';
 import { glance, takeBottle } from './hand.ts';
-import { type OpenWindow, openWindow } from './open.ts';
+import { type LoopbackWindow, openLoopback } from './open.ts';
 import { eventsStored } from './stored.ts';
 
+/** One window for all of it: a balance of the test is listened at in less time, and the last of all in its own. */
 let folder: string;
-const open: OpenWindow[] = [];
-beforeEach(() => {
+let open: LoopbackWindow;
+let page: Page;
+beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'pourwright-balance-'));
+  open = await openLoopback({ data: join(folder, 'data'), pace: 3 });
+  ({ page } = open);
 });
-afterEach(async () => {
-  for (const window of open.splice(0)) await window.close();
+afterAll(async () => {
+  await open.close();
   rmSync(folder, { recursive: true, force: true });
 });
 
-async function opened(): Promise<OpenWindow> {
-  const window = await openWindow('loopback', { data: join(folder, 'data') });
-  open.push(window);
-  return window;
-}
-
-async function closed(window: OpenWindow): Promise<void> {
-  open.splice(open.indexOf(window), 1);
-  expect(await window.close()).toBe(0);
-}
-
-const tab = (page: Page, name: string) =>
+const tab = (name: string) =>
   page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name }).click();
 
 /** The Balance screen with this path typed in. */
-async function atPath(page: Page, path: string): Promise<void> {
-  await tab(page, 'Balance');
+async function atPath(path: string): Promise<void> {
+  await tab('Balance');
   await page.getByLabel('Balance on a serial port').check();
   await page.getByLabel('or another path').fill(path);
 }
 
-const findHere = (page: Page) =>
-  page.getByRole('button', { name: 'Find settings and shape at this port' }).click();
-const finding = (page: Page) => page.getByRole('region', { name: 'Find my balance' });
+const findHere = () => page.getByRole('button', { name: 'Find settings and shape at this port' }).click();
+const finding = () => page.getByRole('region', { name: 'Find my balance' });
 
 /** A served balance with what was sent to it. */
 async function watched(options: InstrumentOptions, line?: string) {
@@ -58,8 +50,15 @@ async function watched(options: InstrumentOptions, line?: string) {
   return { instrument, port, sent };
 }
 
-async function startDilution(page: Page): Promise<void> {
-  await tab(page, 'Pour');
+const until = (label: string) =>
+  expect
+    .poll(async () => (await glance(page)).actions.find((one) => one.label === label)?.enabled, {
+      timeout: 15_000,
+    })
+    .toBe(true);
+
+async function startDilution(): Promise<void> {
+  await tab('Pour');
   await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
   await page.getByRole('button', { name: 'Start the batch' }).click();
   await page.getByRole('button', { name: 'Take the vessel' }).waitFor();
@@ -69,78 +68,70 @@ describe('finding a balance at the window', () => {
   it('takes what it heard, sends nothing, and has it again after a restart', async () => {
     const { instrument, port, sent } = await watched({ shape: 'comma-headed' }, '2400 7E1');
     instrument.controls.putVessel(48.5);
-    const first = await opened();
-    await atPath(first.page, port.path);
-    await findHere(first.page);
-    await finding(first.page).getByText(`Found at ${port.path}`).waitFor({ timeout: 10_000 });
-    await finding(first.page).getByText('ST,+00012.34  g').waitFor();
-    const reading = first.page.getByRole('region', { name: 'The balance now' });
+    await atPath(port.path);
+    await findHere();
+    await finding().getByText(`Found at ${port.path}`).waitFor({ timeout: 10_000 });
+    await finding().getByText('ST,+00012.34  g').waitFor();
+    const reading = page.getByRole('region', { name: 'The balance now' });
     await reading.getByText('48.50 g').waitFor({ timeout: 5000 });
     await reading.getByText(/Remembered by its path/).waitFor();
     expect(sent).toEqual([]);
-    await closed(first);
-    await tryPort(port.path, '2400 7E1');
-
-    const second = await opened();
-    await tab(second.page, 'Balance');
-    await second.page.getByText('48.50 g').waitFor({ timeout: 5000 });
+    expect(await open.again()).toBe(0);
+    await tab('Balance');
+    await reading.getByText('48.50 g').waitFor({ timeout: 5000 });
     expect(sent).toEqual([]);
   });
 
   it('asks for a touch where lines at rest fit several shapes, and decides from the next', async () => {
     const { instrument, port, sent } = await watched({ shape: 'ten-digits' });
     instrument.controls.putVessel(48.5);
-    const { page } = await opened();
-    await new Promise((resolve) => setTimeout(resolve, 2000));
-    await atPath(page, port.path);
-    await findHere(page);
-    await finding(page).getByText('Touch the pan lightly').waitFor({ timeout: 10_000 });
+    await expect.poll(() => instrument.display.stable, { timeout: 8000 }).toBe(true);
+    await atPath(port.path);
+    await findHere();
+    await finding().getByText('Touch the pan lightly').waitFor({ timeout: 10_000 });
     instrument.controls.addDrop(0.5);
-    await finding(page).getByText(`Found at ${port.path}`).waitFor({ timeout: 10_000 });
-    await finding(page).getByText('ten characters of number').waitFor();
+    await finding().getByText(`Found at ${port.path}`).waitFor({ timeout: 10_000 });
+    await finding().getByText('ten characters of number').waitFor();
     expect(sent).toEqual([]);
   });
 
   it('asks for the unit where the lines carry none, and reads no mass before it is said', async () => {
     const { instrument, port } = await watched({ shape: 'framed-digits' });
     instrument.controls.putVessel(48.5);
-    const { page } = await opened();
-    await atPath(page, port.path);
-    await findHere(page);
-    await finding(page).getByText('Its lines carry no unit.').waitFor({ timeout: 10_000 });
+    await atPath(port.path);
+    await findHere();
+    await finding().getByText('Its lines carry no unit.').waitFor({ timeout: 10_000 });
     const reading = page.getByRole('region', { name: 'The balance now' });
     await reading.getByText('say which unit the balance shows').waitFor({ timeout: 5000 });
     expect(await reading.locator('.big').textContent()).toBe('–');
-    await finding(page).getByLabel('Unit on the display').selectOption('g');
-    await finding(page).getByRole('button', { name: 'Use this unit' }).click();
+    await finding().getByLabel('Unit on the display').selectOption('g');
+    await finding().getByRole('button', { name: 'Use this unit' }).click();
     await reading.getByText('48.50 g').waitFor({ timeout: 5000 });
-    expect(await finding(page).getByText('Its lines carry no unit.').count()).toBe(0);
+    expect(await finding().getByText('Its lines carry no unit.').count()).toBe(0);
   });
 
   it('explains a silent port, and says what is tried at a strange one until it is stopped', async () => {
     const { port } = await watched({ streams: false });
-    const { page } = await opened();
-    await atPath(page, port.path);
-    await findHere(page);
-    await finding(page).getByText('No balance was found.').waitFor({ timeout: 10_000 });
-    await finding(page).getByText('press Print once').waitFor();
+    await atPath(port.path);
+    await findHere();
+    await finding().getByText('No balance was found.').waitFor({ timeout: 10_000 });
+    await finding().getByText('press Print once').waitFor();
 
     const strange = setInterval(() => port.write(Buffer.from('level 7 of 9\r\n')), 60);
     onTestFinished(() => clearInterval(strange));
-    await findHere(page);
-    await finding(page)
+    await findHere();
+    await finding()
       .getByText(/Line settings 4800 8N1, 3 of \d+/)
       .waitFor({ timeout: 10_000 });
     await page.getByRole('button', { name: 'Stop listening' }).click();
-    await finding(page).getByText('Stopped.').waitFor({ timeout: 5000 });
+    await finding().getByText('Stopped.').waitFor({ timeout: 5000 });
     await tryPort(port.path, '9600 8N1');
   });
 });
 
 describe('a USB scale at the window', () => {
   it('is looked for only when asked, and its absence is said plainly', async () => {
-    const { page } = await opened();
-    await tab(page, 'Balance');
+    await tab('Balance');
     await page.getByLabel('USB scale').check();
     await page.getByRole('button', { name: 'Look for USB scales' }).click();
     await page
@@ -153,51 +144,46 @@ describe('a USB scale at the window', () => {
 });
 
 describe('figures typed at the window', () => {
-  const say = async (page: Page, figure: string) => {
+  const say = async (figure: string) => {
     await page.keyboard.type(figure);
     await page.keyboard.press('Enter');
   };
-  const until = (page: Page, label: string) =>
-    expect
-      .poll(async () => (await glance(page)).actions.find((one) => one.label === label)?.enabled)
-      .toBe(true);
 
   it('pour a batch by keys alone; a bad figure says so; the record says typed', async () => {
-    const window = await opened();
-    const { page } = window;
-    await tab(page, 'Balance');
+    await tab('Balance');
     await page.getByLabel('Typed by hand').check();
     await page.getByRole('button', { name: 'Use this balance' }).click();
     await page.getByRole('heading', { name: 'Typed by hand' }).waitFor();
-    await startDilution(page);
-    await say(page, '50.o0');
+    await startDilution();
+    await say('50.o0');
     await page.getByText('"50.o0" is not a figure of a display.').waitFor();
     expect(await page.getByLabel('Figure on the display').inputValue()).toBe('50.o0');
     await page.getByLabel('Figure on the display').fill('');
-    await say(page, '50,00');
-    await until(page, 'Take the vessel');
+    await say('50,00');
+    await until('Take the vessel');
     await page.keyboard.press('Space');
     await takeBottle(page, 'PageDown');
     await page.getByText('g to go').waitFor();
     const first = Number((await glance(page)).figure);
     // What a choice would take by its digit belongs to the figure here: 9 g too much, then the slip put right.
-    await say(page, (50 + first + 9).toFixed(2));
+    await say((50 + first + 9).toFixed(2));
     await page.getByRole('region', { name: 'How to go on' }).waitFor();
     await page.keyboard.type('1');
     expect(await page.getByLabel('Figure on the display').inputValue()).toBe('1');
     await page.keyboard.press('Backspace');
-    await say(page, (50 + first).toFixed(2));
+    await say((50 + first).toFixed(2));
     await takeBottle(page);
     await page.getByText('g to go').waitFor();
     const second = Number((await glance(page)).figure);
-    await say(page, (50 + first + second).toFixed(2));
+    await say((50 + first + second).toFixed(2));
     await page.getByText('Type what the display shows with vessel and batch').waitFor();
-    await say(page, (50 + first + second).toFixed(2));
-    await until(page, 'Close the batch');
+    await say((50 + first + second).toFixed(2));
+    await until('Close the batch');
     await page.keyboard.press('Space');
     await page.getByRole('button', { name: 'Open the record' }).waitFor();
     expect(await page.getByLabel('Figure on the display').count()).toBe(0);
-    await closed(window);
+    // The next is timed: it gets its own pace, and a folder of its own.
+    expect(await open.again({ data: join(folder, 'second', 'data') })).toBe(0);
     const events = eventsStored(folder);
     expect(JSON.parse(events[0]?.body ?? '{}')).toMatchObject({ balance: { link: 'typed by hand' } });
     expect(events.map((one) => one.type)).not.toContain('correction-chosen');
@@ -215,17 +201,10 @@ describe('a balance that is unplugged during a pour', () => {
     return performance.now() - since;
   };
 
-  const untilLabel = (page: Page, label: string) =>
-    expect
-      .poll(async () => (await glance(page)).actions.find((one) => one.label === label)?.enabled, {
-        timeout: 15_000,
-      })
-      .toBe(true);
-
-  async function firstBottle(page: Page, instrument: Instrument): Promise<number> {
-    await startDilution(page);
+  async function firstBottle(instrument: Instrument): Promise<number> {
+    await startDilution();
     instrument.controls.putVessel(48.5);
-    await untilLabel(page, 'Take the vessel');
+    await until('Take the vessel');
     await page.keyboard.press('Space');
     await takeBottle(page);
     await page.getByText('g to go').waitFor();
@@ -236,15 +215,13 @@ describe('a balance that is unplugged during a pour', () => {
     const { instrument, port } = await served(onTestFinished);
     const path = join(folder, 'port');
     symlinkSync(port.path, path);
-    const window = await opened();
-    const { page } = window;
-    await atPath(page, path);
+    await atPath(path);
     await page.getByRole('button', { name: 'Use this balance' }).click();
     await page
       .getByRole('region', { name: 'The balance now' })
       .getByText('live')
       .waitFor({ timeout: 10_000 });
-    const target = await firstBottle(page, instrument);
+    const target = await firstBottle(instrument);
     instrument.controls.addDrop(target / 2);
     await page.waitForTimeout(300);
     unlinkSync(path);
@@ -254,17 +231,17 @@ describe('a balance that is unplugged during a pour', () => {
     expect(lost).toBeLessThan(2000);
     expect((await glance(page)).figure).toBe('–');
     instrument.controls.addDrop(target / 2);
-    await page.waitForTimeout(1200);
+    await page.waitForTimeout(800);
 
     const again = await servePty(instrument);
     onTestFinished(() => again.close());
     symlinkSync(again.path, path);
     const back = await within(alert.waitFor({ state: 'hidden', timeout: 10_000 }));
     expect(back).toBeLessThan(2000);
-    await untilLabel(page, 'Right bottle in hand');
-    await closed(window);
+    await until('Right bottle in hand');
+    expect(await open.close()).toBe(0);
     await tryPort(again.path, '9600 8N1');
-    const types = eventsStored(folder).map((one) => one.type);
+    const types = eventsStored(join(folder, 'second')).map((one) => one.type);
     expect(types.slice(types.indexOf('pour-begun'))).toEqual([
       'pour-begun',
       'balance-lost',

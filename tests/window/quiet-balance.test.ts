@@ -7,7 +7,7 @@ import { figureText } from '../../drivers/simulated/indicator.ts';
 import type { Instrument, InstrumentOptions } from '../../drivers/simulated/instrument.ts';
 import { served } from '../wire/pan.ts';
 import { glance, takeBottle } from './hand.ts';
-import { type OpenWindow, openWindow } from './open.ts';
+import { type OpenWindow, openLoopback } from './open.ts';
 import { eventsStored } from './stored.ts';
 
 /** Balances that send nothing by themselves: what the window asks before it sends, and how they are poured on. */
@@ -18,7 +18,7 @@ let page: Page;
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'pourwright-quiet-'));
-  window = await openWindow('loopback', { data: join(folder, 'data') });
+  window = await openLoopback({ data: join(folder, 'data'), pace: 3 });
   ({ page } = window);
 });
 afterAll(async () => {
