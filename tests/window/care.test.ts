@@ -239,6 +239,13 @@ describe('a check that fails', () => {
     await use('Simulated balance');
     await daily(true, 'It fails.');
     await pedal('Back to the checks');
+    await page.getByRole('img', { name: /error over time/ }).waitFor();
+    await main()
+      .getByRole('button', { name: /^Figures/ })
+      .first()
+      .click();
+    await kept(/weight on 100\.1\d g/);
+    expect(await accessTroubles(page)).toEqual([]);
     await tab('Pour');
     await page
       .getByRole('region', { name: 'Check of the balance' })
@@ -258,17 +265,8 @@ describe('a check that fails', () => {
       .waitFor();
     expect(await open.again({ data: join(folder, 'data'), pace: 120 })).toBe(0);
     await toCheck('Daily check');
-    const rows = main().locator('.past td.when');
-    await expect.poll(() => rows.count()).toBe(2);
-    await main()
-      .getByRole('button', { name: /^Figures/ })
-      .first()
-      .click();
-    await main()
-      .getByRole('row', { name: /weight on 100\.1\d g/ })
-      .waitFor();
-    await page.getByRole('img', { name: /error over time/ }).waitFor();
-    expect(await accessTroubles(page)).toEqual([]);
+    await expect.poll(() => main().locator('.past td.when').count()).toBe(2);
+    await kept(/fail 100 g, class F2, read 100\.1\d g/);
   });
 
   it('stands in the way of no other: drift is watched for ten minutes of the balance', async () => {
@@ -283,6 +281,10 @@ describe('a check that fails', () => {
     await pedal('The pan is empty, at zero');
     await press('50 g on');
     await step('Leave it alone');
+    await tab('Pour');
+    const due = page.getByRole('region', { name: 'Check of the balance' });
+    await due.getByText('Drift, step 3 of 3, is under way on this bench.').waitFor();
+    await due.getByRole('link', { name: 'Go on with the check' }).click();
     await main()
       .locator('.check-watch')
       .getByText(/^[1-9]:\d\d of 10:00 minutes · /)
