@@ -8,9 +8,20 @@ const Nothing = z.object({});
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
 
 const Words = z.string().trim().max(120);
-const Above = z.string().regex(/^(?!0+(\.0+)?$)\d+(\.\d+)?$/, 'Write grams above zero, as 200 or 0.01.');
+const above = (says: string) => z.string().regex(/^(?!0+(\.0+)?$)\d+(\.\d+)?$/, says);
+const Above = above('Write grams above zero, as 200 or 0.01.');
+const whole = (least: number, most: number, what: string) => {
+  const says = `Write ${what} as a whole number from ${least} to ${most}.`;
+  return z.number(says).int(says).min(least, says).max(most, says);
+};
 const WeightClass = z.enum(['E1', 'E2', 'F1', 'F2', 'M1', 'M2', 'M3']);
-const Weights = z.object({ parts: z.array(Above).min(1).max(6), weightClass: WeightClass });
+const Weights = z.object({
+  parts: z
+    .array(Above)
+    .min(1, 'Name a check weight, as 100 or 100 + 50.')
+    .max(6, 'No more than six weights stand together.'),
+  weightClass: WeightClass,
+});
 
 /** What a person says of a balance. What is null is not known, and a common value is taken. */
 export const BalanceProfile = z.object({
@@ -24,10 +35,10 @@ export const BalanceProfile = z.object({
   e: Above.nullable(),
   balanceClass: z.enum(['I', 'II', 'III', 'IIII']).nullable(),
   /** Calibration share: relative standard uncertainty common to all nets. */
-  c: Above.nullable(),
-  warmUpMinutes: z.number().int().min(0).max(1440),
+  c: above('Write a share above zero, as 0.0001.').nullable(),
+  warmUpMinutes: whole(0, 1440, 'the minutes of warm-up'),
   /** A daily check is due again after so many hours. */
-  dueHours: z.number().int().min(1).max(2000),
+  dueHours: whole(1, 2000, 'the hours'),
   /** The check weight kept at hand. */
   weight: Weights.nullable(),
 });
@@ -69,7 +80,7 @@ export const CheckOrder = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('eccentricity'), load: Above.nullable() }),
   z.object({ kind: z.literal('linearity'), loads: z.array(Weights) }),
   z.object({ kind: z.literal('drift'), load: Above.nullable(), minutes: z.number() }),
-  z.object({ kind: z.literal('drops'), count: z.number() }),
+  z.object({ kind: z.literal('drops'), count: whole(5, 30, 'the drops') }),
 ]);
 
 const Verdict = z.enum(['pass', 'doubtful', 'fail']);

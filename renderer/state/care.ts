@@ -54,7 +54,9 @@ export async function keepProfile(profile: Profile): Promise<void> {
 
 export async function begin(order: CheckOrder): Promise<void> {
   const told = await ask('care.begin', order);
-  if (told !== null) run.value = told;
+  // Refused: perhaps because one is under way that was begun in another window.
+  if (told === null) await fetchRun();
+  else run.value = told;
 }
 
 type Doing = Input<'care.do'>['do'];

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { Decimal, decimal } from '../../core/quantity/decimal.ts';
 import { type BalanceClass, WEIGHT_CLASSES } from '../../core/quantity/standards.ts';
 import { toGrams } from '../../core/quantity/units.ts';
-import { resultOf } from '../../core/weighing/check-results.ts';
+import { type CheckResult, resultOf } from '../../core/weighing/check-results.ts';
 import {
   allowedFor,
   type CheckedBalance,
@@ -13,6 +13,8 @@ import {
   weightLimit,
 } from '../../core/weighing/check-rules.ts';
 import { beginCheck, hearReading, say } from '../../core/weighing/check-run.ts';
+import { counted } from '../../core/weighing/check-state.ts';
+import type { CheckOrder } from '../../core/weighing/check-steps.ts';
 import rules from '../../fixtures/references/balance-rules.json' with { type: 'json' };
 import reference from '../../fixtures/references/strd.json' with { type: 'json' };
 import weights from '../../fixtures/references/weights-mpe.json' with { type: 'json' };
@@ -24,6 +26,52 @@ const balanceOf = (one: { class: string; Max_g: number; e_g: number; d_g: number
   capacity: String(one.Max_g),
   e: String(one.e_g),
   balanceClass: one.class as BalanceClass,
+});
+
+const UNKNOWN: CheckedBalance = { d: '0.01', capacity: '200', e: null, balanceClass: null };
+
+/** What a check finds whose figures are typed; the person takes each that is not taken by itself. */
+function typed(order: CheckOrder, balance: CheckedBalance, figures: readonly string[]): CheckResult {
+  let run = beginCheck(order, balance);
+  for (const [n, g] of figures.entries()) {
+    const reading = {
+      kind: 'weight',
+      g,
+      figure: g,
+      digits: 2,
+      unit: 'g',
+      stable: null,
+      typed: true,
+    } as const;
+    run = hearReading(run, { ...reading, at: 1000 * n });
+    if (counted(run).length === n) run = say(run, 'take');
+  }
+  return resultOf(run);
+}
+
+describe(`several weighings, and several places: ${r76.repeatability}; ${r76.eccentricity} (${r76.confirmed})`, () => {
+  const cases = r76.worked_mpe.flatMap((worked) =>
+    (worked.bands_g as [number, number, number][]).map(([, load, error]) => ({
+      balance: balanceOf(worked),
+      load,
+      limit: error * r76.in_service_factor,
+      d: worked.d_g,
+    })),
+  );
+
+  it.each(cases)('$load g, limit $limit g', ({ balance, load, limit, d }) => {
+    const on = (off: number) => (load + off).toFixed(2);
+    const repeated = (off: number) =>
+      typed({ kind: 'repeatability', load: null, n: 5 }, balance, [
+        '0.00',
+        ...[0, -off, 0, 0, 0].flatMap((one) => [on(one), '0.00']),
+      ]).verdict;
+    const placed = (off: number) =>
+      typed({ kind: 'eccentricity', load: null }, balance, ['0.00', ...[0, -off, 0, 0, 0].map(on), '0.00'])
+        .verdict;
+    expect([repeated(limit), placed(limit)]).toEqual(['pass', 'pass']);
+    expect([repeated(limit + d), placed(limit + d)]).toEqual(['fail', 'fail']);
+  });
 });
 
 describe(`what a balance in service may be off: ${r76.document} (${r76.confirmed})`, () => {
@@ -129,30 +177,10 @@ describe(`least weight beside a repeatability run: ${usp.minimum_weight_formula}
     ['0', usp.worked.find((one) => 'm_min_at_floor_g' in one && one.d_g === 0.01)],
     ['0.01', usp.worked.find((one) => 's_g' in one && one.s_g === 0.01)],
   ] as const)('s = %s g', (s, published) => {
-    const order = { kind: 'repeatability', load: null, n: 5 } as const;
-    let run = beginCheck(order, { d: '0.01', capacity: '200', e: null, balanceClass: null });
-    let at = 0;
-    const type = (g: string): void => {
-      at += 1000;
-      run = hearReading(run, {
-        kind: 'weight',
-        g,
-        figure: g,
-        digits: 2,
-        unit: 'g',
-        stable: null,
-        typed: true,
-        at,
-      });
-    };
-    type('0.00');
-    run = say(run, 'take');
-    for (const steps of spread[s] ?? []) {
-      type((50 + steps / 100).toFixed(2));
-      type('0.00');
-    }
+    const figures = (spread[s] ?? []).flatMap((steps) => [(50 + steps / 100).toFixed(2), '0.00']);
+    const found = typed({ kind: 'repeatability', load: null, n: 5 }, UNKNOWN, ['0.00', ...figures]);
     const least = published?.m_min_g ?? published?.m_min_at_floor_g;
     expect(least).toBeDefined();
-    expect(resultOf(run).rules.join(' ')).toContain(`= ${least} g for 0.10 %`);
+    expect(found.rules.join(' ')).toContain(`= ${least} g for 0.10 %`);
   });
 });

@@ -6,7 +6,7 @@ import type { KeptCheck } from '../store/care.ts';
 import type { Input, Output } from '../table.ts';
 import { HostTrouble } from '../trouble.ts';
 import { keepDraft, strikeDraft } from './drafts.ts';
-import { readCheck, unreadText } from './kept.ts';
+import { readCheck, stoppedText, unreadText } from './kept.ts';
 import { CareRun } from './run.ts';
 import { runView, TITLES } from './run-view.ts';
 import { type Known, knownOf } from './standing.ts';
@@ -87,7 +87,7 @@ export function historyRow(kept: KeptCheck): Output<'care.history'>[number] {
   return {
     ...named,
     verdict: result?.verdict ?? 'stopped',
-    text: result?.text ?? `Stopped after ${taken.length} figures.`,
+    text: result?.text ?? stoppedText(body),
     result:
       result === null
         ? null

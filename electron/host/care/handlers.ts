@@ -1,4 +1,4 @@
-import { allowedFor } from '../../../core/weighing/check-rules.ts';
+import { allowedFor, weightLimit } from '../../../core/weighing/check-rules.ts';
 import { shownStep } from '../limits.ts';
 import type { Rooms } from '../rooms.ts';
 import type { Input, Output } from '../table.ts';
@@ -40,6 +40,23 @@ const refuse = (what: string, field: string, next: string): never => {
   throw new HostTrouble(what, field, next);
 };
 
+/** A calibration share of so much is a slip: a percentage, or grams. */
+const MOST_C = 0.1;
+
+/** A check weight must be one of the table, or the daily check could not be begun. @throws HostTrouble */
+function expectWeight(weight: NonNullable<BalanceProfile['weight']>): void {
+  try {
+    weightLimit(weight);
+  } catch (cause) {
+    if (!(cause instanceof RangeError)) throw cause;
+    refuse(
+      `${cause.message.charAt(0).toUpperCase()}${cause.message.slice(1)}.`,
+      'weight',
+      'Name weights of 1, 2 or 5, as 100 or 100 + 50, and the class on their box.',
+    );
+  }
+}
+
 /** What is entered must fit what the balance shows and what the tables know. @throws HostTrouble */
 function expectProfile(rooms: Rooms, profile: BalanceProfile): void {
   if (identityOf(rooms.balances.chosen()).id === 'none')
@@ -58,6 +75,10 @@ function expectProfile(rooms: Rooms, profile: BalanceProfile): void {
       'e',
       'Read both from the plate: e is d or up to ten times it.',
     );
+  const { c, weight } = profile;
+  if (c !== null && Number(c) >= MOST_C)
+    refuse(`c = ${c} would be an error of a tenth or more.`, 'c', 'Enter it as a share: 0.0001 is 0.01 %.');
+  if (weight !== null) expectWeight(weight);
   const capacity = profile.capacity ?? '200';
   if (Number(capacity) <= Number(d ?? '0.01'))
     refuse(

@@ -55,6 +55,10 @@ export function readCheck(kept: KeptCheck): CheckBody | null {
   }
 }
 
+/** What is told of a check without a result. */
+export const stoppedText = ({ taken }: Pick<CheckBody, 'taken'>): string =>
+  `Stopped after ${taken.length} ${taken.length === 1 ? 'figure' : 'figures'}.`;
+
 /** What is told of a check that cannot be read, wherever it would have counted. */
 export const unreadText = ({ n, at }: Pick<KeptCheck, 'n' | 'at'>): string =>
   `Check ${n} of ${when(at)} cannot be read: damaged, or of another version of the program. It is kept as it is and does not count.`;

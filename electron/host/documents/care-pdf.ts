@@ -1,6 +1,6 @@
 import type { BalanceLimits } from '../../../core/formula/types.ts';
 import type { LastCheck } from '../../../core/pour/events.ts';
-import { unreadText } from '../care/kept.ts';
+import { stoppedText, unreadText } from '../care/kept.ts';
 import type { BalanceProfile } from '../table-care.ts';
 import type { ToldCheck } from './care-csv.ts';
 import { INK, INNER, PAGE, Paper } from './paper.ts';
@@ -95,9 +95,7 @@ function chart(paper: Paper, points: readonly Point[], what: string): void {
 }
 
 const foundIn = ({ n, at, body }: Omit<ToldCheck, 'title'>): string =>
-  body === null
-    ? unreadText({ n, at })
-    : (body.result?.text ?? `Stopped after ${body.taken.length} figures.`);
+  body === null ? unreadText({ n, at }) : (body.result?.text ?? stoppedText(body));
 
 function section(paper: Paper, checks: readonly ToldCheck[]): void {
   const [latest] = checks;

@@ -77,6 +77,19 @@ describe('the profile of a balance', () => {
     await expect(ask('care.keep', { ...unknown, balanceClass: 'III', e: '0.01' })).rejects.toThrow(
       /at most 10000 steps/,
     );
+    await expect(ask('care.keep', { ...unknown, c: '0.5' })).rejects.toThrow(/a tenth or more/);
+    await expect(ask('care.keep', { ...unknown, c: '0' })).rejects.toThrow(/a share above zero/);
+    await expect(ask('care.keep', { ...unknown, warmUpMinutes: 5000 })).rejects.toThrow(/from 0 to 1440/);
+    await expect(ask('care.keep', { ...unknown, dueHours: Number.NaN })).rejects.toThrow(
+      /the hours as a whole/,
+    );
+    const weight = (part: string, weightClass: 'F2' | 'M3') => ({ parts: [part], weightClass });
+    await expect(ask('care.keep', { ...unknown, weight: weight('3', 'F2') })).rejects.toThrow(
+      /not in the table/,
+    );
+    await expect(ask('care.keep', { ...unknown, weight: weight('0.5', 'M3') })).rejects.toThrow(
+      /not defined/,
+    );
     expect(await profile()).toEqual(unknown);
   });
 });
