@@ -263,6 +263,12 @@ describe('a check that fails', () => {
       .locator('.checked-by.fail')
       .getByText(/Daily check failed/)
       .waitFor();
+    await tab('Pour');
+    await page.getByRole('button', { name: 'Take the vessel' }).waitFor();
+    await page.keyboard.press('a');
+    await page.getByLabel('Reason, for the record').fill('tried');
+    await page.keyboard.press('Enter');
+    await page.getByRole('button', { name: 'Leave the bench' }).click();
     expect(await open.again({ data: join(folder, 'data'), pace: 120 })).toBe(0);
     await toCheck('Daily check');
     await expect.poll(() => main().locator('.past td.when').count()).toBe(2);
@@ -270,11 +276,6 @@ describe('a check that fails', () => {
   });
 
   it('stands in the way of no other: drift is watched for ten minutes of the balance', async () => {
-    await tab('Pour');
-    await page.keyboard.press('a');
-    await page.getByLabel('Reason, for the record').fill('tried');
-    await page.keyboard.press('Enter');
-    await page.getByRole('button', { name: 'Leave the bench' }).click();
     await toCheck('Drift');
     await press('Begin');
     await step('Empty the pan.');
