@@ -30,7 +30,8 @@ const tells = (cause: unknown): cause is Telling =>
   cause instanceof PourRefusal ||
   (cause instanceof Error && 'next' in cause && typeof cause.next === 'string');
 
-const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+/** What an error says, as a sentence. */
+export const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 
 /** A formula that cannot be planned: every problem is told; the place and the next step are those of the first. */
 function ofFormula({ problems }: FormulaTrouble, where: string): Trouble {

@@ -51,11 +51,10 @@ async function watched(options: InstrumentOptions, line?: string) {
 }
 
 const until = (label: string) =>
-  expect
-    .poll(async () => (await glance(page)).actions.find((one) => one.label === label)?.enabled, {
-      timeout: 15_000,
-    })
-    .toBe(true);
+  page
+    .locator('.bar-actions')
+    .getByRole('button', { name: label, disabled: false })
+    .waitFor({ timeout: 15_000 });
 
 async function startDilution(): Promise<void> {
   await tab('Pour');

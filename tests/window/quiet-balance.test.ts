@@ -31,11 +31,10 @@ const tab = (name: string) =>
 const finding = () => page.getByRole('region', { name: 'Find my balance' });
 const reading = () => page.getByRole('region', { name: 'The balance now' });
 const until = (label: string) =>
-  expect
-    .poll(async () => (await glance(page)).actions.find((one) => one.label === label)?.enabled, {
-      timeout: 15_000,
-    })
-    .toBe(true);
+  page
+    .locator('.bar-actions')
+    .getByRole('button', { name: label, disabled: false })
+    .waitFor({ timeout: 15_000 });
 
 async function startDilution(): Promise<void> {
   await tab('Pour');

@@ -4,7 +4,7 @@ import type { Rooms } from '../rooms.ts';
 import type { Bench } from '../session.ts';
 import type { KeptCheck } from '../store/care.ts';
 import type { Input, Output } from '../table.ts';
-import { HostTrouble } from '../trouble.ts';
+import { HostTrouble, sentence } from '../trouble.ts';
 import { keepDraft, strikeDraft } from './drafts.ts';
 import { readCheck, stoppedText, unreadText } from './kept.ts';
 import { CareRun } from './run.ts';
@@ -38,11 +38,7 @@ function begin(rooms: Rooms, order: Input<'care.begin'>): CareRun {
     expectOrder(order, balance);
   } catch (cause) {
     if (!(cause instanceof RangeError)) throw cause;
-    const { message } = cause;
-    refuse(
-      `${message.charAt(0).toUpperCase()}${message.slice(1)}.`,
-      'Choose another load or another number.',
-    );
+    refuse(sentence(cause.message), 'Choose another load or another number.');
   }
   const { identity, name, profile } = known;
   strikeDraft(store, rooms.id);

@@ -3,7 +3,7 @@ import { shownStep } from '../limits.ts';
 import type { Rooms } from '../rooms.ts';
 import type { Input, Output } from '../table.ts';
 import type { BalanceProfile } from '../table-care.ts';
-import { HostTrouble } from '../trouble.ts';
+import { HostTrouble, sentence } from '../trouble.ts';
 import { checkHandlers } from './checking.ts';
 import { careDocumentHandlers } from './papers.ts';
 import { identityOf } from './profile.ts';
@@ -50,7 +50,7 @@ function expectWeight(weight: NonNullable<BalanceProfile['weight']>): void {
   } catch (cause) {
     if (!(cause instanceof RangeError)) throw cause;
     refuse(
-      `${cause.message.charAt(0).toUpperCase()}${cause.message.slice(1)}.`,
+      sentence(cause.message),
       'weight',
       'Name weights of 1, 2 or 5, as 100 or 100 + 50, and the class on their box.',
     );
