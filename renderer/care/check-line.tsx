@@ -19,7 +19,7 @@ export function CheckLine() {
           stops it.
         </p>
         <p>
-          <a href={fragmentOf('balance', 'care')}>Go on with the check</a>
+          <a href={fragmentOf('balance', `care:${run.value?.kind}`)}>Go on with the check</a>
         </p>
       </section>
     );
