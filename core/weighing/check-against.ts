@@ -12,9 +12,9 @@ export const TOUCH = 8;
 const OTHER_SHARE = 0.02;
 const OTHER_STEPS = 20;
 
-/** What the load should be, g: what was ordered, or what it was the first time. */
-function expected(run: CheckRun, station: Station): Decimal | null {
-  if (station.load !== null) return decimal(station.load);
+/** What one and the same load was the first time, g; null where loads differ, or none was taken yet. */
+function sameAsBefore(run: CheckRun): Decimal | null {
+  if (run.order.kind === 'linearity' || run.order.kind === 'daily') return null;
   const before = counted(run).find((one) => run.stations[one.station]?.pan === 'loaded');
   const zero = zeroOf(run);
   return before === undefined || zero === null ? null : decimal(before.g).minus(zero);
@@ -39,7 +39,8 @@ function notZero(run: CheckRun, g: Decimal): CheckTrouble | null {
 function notIt(run: CheckRun, station: Station, g: Decimal): CheckTrouble | null {
   const net = g.minus(zeroOf(run) ?? 0);
   const d = decimal(run.balance.d);
-  const wanted = expected(run, station);
+  const before = sameAsBefore(run);
+  const wanted = before ?? (station.load === null ? null : decimal(station.load));
   if (net.lt(d.times(-LOADED_STEPS)))
     return {
       kind: 'range',
@@ -59,6 +60,11 @@ function notIt(run: CheckRun, station: Station, g: Decimal): CheckTrouble | null
       .lte(Decimal.max(d.times(OTHER_STEPS), wanted.times(OTHER_SHARE)))
   )
     return null;
+  if (run.order.kind === 'repeatability' && before !== null)
+    return {
+      kind: 'another',
+      text: `It shows ${plain(net)} g where the same ${plain(before)} g was expected: s is measured with one load. Put the same on again.`,
+    };
   return {
     kind: 'not-it',
     text: `It shows ${plain(net)} g where ${plain(wanted)} g was expected: look whether it is the right weight, and alone on the pan.`,

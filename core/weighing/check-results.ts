@@ -10,7 +10,7 @@ import {
   weightsText,
   worst,
 } from './check-rules.ts';
-import { type CheckRun, counted } from './check-state.ts';
+import { type CheckRun, counted, isOneByOne } from './check-state.ts';
 import type { CheckOrder } from './check-steps.ts';
 import {
   dailyRules,
@@ -23,7 +23,7 @@ import {
   repeatsRule,
 } from './check-told.ts';
 import { slopeOf } from './drift.ts';
-import { countable, countFrom, countReading, learnDrop } from './drops.ts';
+import { countable, countFrom, countReading, learnDrop, PAUSE_READINGS } from './drops.ts';
 
 /** One figure of a result against its limit; `limit` null where nothing is published. */
 export interface ResultRow {
@@ -336,7 +336,10 @@ function stepsSeen(run: CheckRun, drop: number): { readonly seen: number; readon
   const at = (g: DecimalText): number => Math.round(Number(g) / d);
   let state = countFrom(at(run.samples[0]?.g ?? '0'));
   let smallest: number | null = null;
-  for (const { g } of run.samples) {
+  const rests = isOneByOne(run)
+    ? run.samples.flatMap((one) => Array.from({ length: PAUSE_READINGS }, () => one))
+    : run.samples;
+  for (const { g } of rests) {
     const next = countReading(state, at(g), drop);
     if (next.count > state.count) {
       const step = (next.base - state.base) / (next.count - state.count);

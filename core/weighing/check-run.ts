@@ -1,11 +1,13 @@
 import { decimal } from '../quantity/decimal.ts';
 import { against, isOff, isStill, TOUCH, unrest } from './check-against.ts';
 import type { CheckedBalance } from './check-rules.ts';
-import { type CheckRun, counted, stationOf, type Taken } from './check-state.ts';
+import { type CheckRun, type CheckTroubleKind, counted, stationOf, type Taken } from './check-state.ts';
 import { type CheckOrder, stationsOf } from './check-steps.ts';
 import type { Reading } from './reading.ts';
 import { cleared, type Settled, settle, unsettled } from './settling.ts';
 
+/** What nobody may take, whatever was said: it would be no figure of this check. */
+const NEVER: readonly CheckTroubleKind[] = ['range', 'another'];
 /** Samples kept: at 20 readings a second, a quarter of an hour. */
 const MOST_SAMPLES = 18_000;
 /** Drift is sampled no more often than this, ms. */
@@ -188,7 +190,7 @@ function take(run: CheckRun, allTheSame: boolean): CheckRun {
   const trouble = against(run, station, settled);
   if (trouble === null) return takenAt(run, settled);
   const empty = trouble.text === '';
-  if (allTheSame && !empty && trouble.kind !== 'range') return takenAt(run, settled, trouble.text);
+  if (allTheSame && !empty && !NEVER.includes(trouble.kind)) return takenAt(run, settled, trouble.text);
   throw new CheckRefusal(empty ? 'The pan is empty.' : trouble.text, station.says);
 }
 

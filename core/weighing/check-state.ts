@@ -1,7 +1,7 @@
 import { type Decimal, type DecimalText, decimal } from '../quantity/decimal.ts';
 import type { CheckedBalance } from './check-rules.ts';
 import type { CheckOrder, Station } from './check-steps.ts';
-import type { SettlingState } from './settling.ts';
+import { PRINTED_RULE, type SettlingState, TYPED_RULE } from './settling.ts';
 
 /** A figure that was taken. What was taken amiss stays, with the reason why it does not count. */
 export interface Taken {
@@ -24,6 +24,7 @@ export type CheckTroubleKind =
   | 'restless'
   | 'touched'
   | 'not-it'
+  | 'another'
   | 'not-zero'
   | 'unmoved';
 
@@ -66,3 +67,9 @@ export function zeroOf(run: CheckRun): Decimal | null {
 /** The station that is wanted; null once a watch has begun, or all is done. */
 export const stationOf = (run: CheckRun): Station | null =>
   run.phase === 'stations' ? (run.stations[run.station] ?? null) : null;
+
+/** Figures come one by one, typed or by the print key: each is at rest, and nothing is seen in between. */
+export function isOneByOne({ taken }: CheckRun): boolean {
+  const rule = taken.at(-1)?.rule;
+  return rule === TYPED_RULE || rule === PRINTED_RULE;
+}

@@ -110,7 +110,7 @@ export function countReading(state: DropCount, counts: number, drop: number): Dr
 }
 
 /** So many equal readings are a pause between two drops. */
-const PAUSE_READINGS = 3;
+export const PAUSE_READINGS = 3;
 
 /** Whether announced drops and the rise disagree by more than chance: zero tracking may have swallowed the rest. */
 export interface Swallowed {

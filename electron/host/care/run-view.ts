@@ -1,7 +1,7 @@
 import { decimal } from '../../../core/quantity/decimal.ts';
 import { signedMass } from '../../../core/weighing/check-rules.ts';
 import { canSay } from '../../../core/weighing/check-run.ts';
-import type { CheckRun } from '../../../core/weighing/check-state.ts';
+import { type CheckRun, isOneByOne } from '../../../core/weighing/check-state.ts';
 import { CORNERS, type Station } from '../../../core/weighing/check-steps.ts';
 import { rulesFor } from '../../../core/weighing/check-told.ts';
 import type { Output } from '../table.ts';
@@ -85,12 +85,18 @@ function stepOf(run: CheckRun): View['step'] {
   const of = run.stations.length + (run.order.kind === 'drift' || run.order.kind === 'drops' ? 1 : 0);
   const station = stationNow(run);
   if (station !== null) return { label: station.label, says: station.says, number: run.station + 1, of };
+  const byHand = isOneByOne(run);
   if (run.phase === 'watching')
-    return { label: 'under load', says: 'Leave it alone. It ends by itself.', number: of, of };
+    return {
+      label: 'under load',
+      says: `Leave it alone. ${byHand ? 'Let a figure come every minute or so; the first after the time is over ends it.' : 'It ends by itself.'}`,
+      number: of,
+      of,
+    };
   if (run.phase === 'dropping' && run.order.kind === 'drops')
     return {
       label: 'drops',
-      says: `Let ${run.order.count} drops fall into the vessel, one at a time. Wait after each until the figure is solid. When all have fallen, say so.`,
+      says: `Let ${run.order.count} drops fall into the vessel, one at a time. ${byHand ? 'Let a figure come after each.' : 'Wait after each until the figure is solid.'} When all have fallen, say so.`,
       number: of,
       of,
     };

@@ -137,6 +137,21 @@ describe('a check on the bench', () => {
     expect(await sureness()).not.toEqual(before);
   });
 
+  it('is led through otherwise where figures come one by one, and nothing is seen in between', async () => {
+    await ask('care.begin', { kind: 'drift', load: null, minutes: 10 });
+    await type('0.00');
+    await does('take');
+    await type('50.00');
+    expect((await run())?.step?.says).toContain('Let a figure come every minute or so');
+    await does('stop');
+    await does('leave');
+    await ask('care.begin', { kind: 'drops', count: 5 });
+    await type('50.00');
+    expect((await run())?.step?.says).toContain('Let a figure come after each');
+    await type('50.03', '50.06', '50.09', '50.11', '50.14');
+    expect(await does('end')).toMatchObject({ result: { verdict: 'pass' } });
+  });
+
   it('stopped is kept as stopped, and does not count as a check', async () => {
     await ask('care.begin', { kind: 'daily', weights: { ...WEIGHTS, parts: ['100'] } });
     await type('0.00');

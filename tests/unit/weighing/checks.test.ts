@@ -193,7 +193,15 @@ describe('repeatability', () => {
 
   it('after the first weighing expects the same load', () => {
     const hand = weighed(['50.00']).rest('20.00');
-    expect(hand.run.trouble).toMatchObject({ kind: 'not-it' });
+    expect(hand.run.trouble?.text).toContain('the same 50 g was expected');
+    expect(() => hand.say('take-all-the-same')).toThrow(/s is measured with one load/);
+  });
+
+  it('given another load than was ordered, goes on with that one once it was taken all the same', () => {
+    const named = zeroed({ kind: 'repeatability', load: '50', n: 5 }).rest('45.00');
+    expect(named.run.trouble).toMatchObject({ kind: 'not-it' });
+    named.say('take-all-the-same').rest('0.00').rest('45.01');
+    expect(named.labels.at(-1)).toBe('weighing 2 45.01');
   });
 
   it('takes the last figure again, and keeps the one before with its reason', () => {
