@@ -1,4 +1,4 @@
-import { Form, Pick, TextField } from '../parts/form.tsx';
+import { Form, KeepFoot, Pick, TextField } from '../parts/form.tsx';
 import { InPlace } from '../parts/in-place.tsx';
 import { Press } from '../parts/press.tsx';
 import { wrongAt } from '../state/field-problems.ts';
@@ -110,15 +110,11 @@ export function LotFields({ open }: { open: OpenLot }) {
       <ContentsFields open={open} />
       <Bottle open={open} />
       <Supply open={open} />
-      <div class="row">
-        <button type="submit" class="press primary">
-          {open.code === null ? 'Put it on the shelf' : 'Keep the changes'}
-        </button>
-        <span role="status" class="soft">
-          {open.saved ? 'Kept.' : ''}
-          {open.problems.length > 0 ? 'Not kept: see the fields above.' : ''}
-        </span>
-      </div>
+      <KeepFoot
+        says={open.code === null ? 'Put it on the shelf' : 'Keep the changes'}
+        saved={open.saved}
+        wrong={open.problems.length > 0}
+      />
       <InPlace id="told-lot" trouble={open.trouble} />
     </Form>
   );

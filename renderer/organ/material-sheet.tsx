@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import { Form, LongText, Pick, TextField, Tick } from '../parts/form.tsx';
+import { Form, KeepFoot, LongText, Pick, TextField, Tick } from '../parts/form.tsx';
 import { InPlace } from '../parts/in-place.tsx';
 import { Press } from '../parts/press.tsx';
 import { wrongAt } from '../state/field-problems.ts';
@@ -184,15 +184,11 @@ function Sheet({ open }: { open: OpenMaterial }) {
       <Naming {...shown} />
       <Facts {...shown} />
       <Constituents {...shown} />
-      <div class="row">
-        <button type="submit" class="press primary">
-          {open.key === null ? 'Keep the material' : 'Keep the changes'}
-        </button>
-        <span role="status" class="soft">
-          {open.saved ? 'Kept.' : ''}
-          {open.problems.length > 0 ? 'Not kept: see the fields above.' : ''}
-        </span>
-      </div>
+      <KeepFoot
+        says={open.key === null ? 'Keep the material' : 'Keep the changes'}
+        saved={open.saved}
+        wrong={open.problems.length > 0}
+      />
       <InPlace id="told-material" trouble={open.trouble} />
     </Form>
   );

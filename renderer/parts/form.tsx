@@ -157,3 +157,18 @@ export function Form({
     </form>
   );
 }
+
+/** The end of a form that is kept: what its key says, and whether it is kept. */
+export function KeepFoot({ says, saved, wrong }: { says: string; saved: boolean; wrong: boolean }) {
+  return (
+    <div class="row">
+      <button type="submit" class="press primary">
+        {says}
+      </button>
+      <span role="status" class="soft">
+        {saved ? 'Kept.' : ''}
+        {wrong ? 'Not kept: see the fields above.' : ''}
+      </span>
+    </div>
+  );
+}

@@ -1,6 +1,6 @@
-import { useComputed, useSignal } from '@preact/signals';
-import { useEffect, useRef } from 'preact/hooks';
+import { useComputed } from '@preact/signals';
 import { along, type Lane, type LaneStep, laneOf, ticksOf } from '../figures/lane.ts';
+import { type Size, useSize } from '../parts/use-size.ts';
 import { solid, standing, step, toGo, willSettle } from '../state/bench.ts';
 
 /** Measures of the drawing, one to a pixel: room at both ends, above for the gate's word, below for the labels. */
@@ -10,17 +10,16 @@ const BELOW = 44;
 /** Room that a label of the tick line takes. */
 const LABEL = 62;
 
+/** Until the place of the drawing is known, and never smaller than. */
+const FIRST: Size = { width: 840, height: 160 };
+const SMALLEST: Size = { width: 320, height: 120 };
+
 const MARKS = {
   approach: 'M27 0C14 -19 -21 -22 -21 0C-21 22 14 19 27 0Z',
   none: 'M27 0C14 -19 -21 -22 -21 0C-21 22 14 19 27 0Z',
   inside: 'M0 -20A20 20 0 1 1 0 20A20 20 0 1 1 0 -20Z',
   over: 'M0 -25L25 0L0 25L-25 0Z',
 } as const;
-
-interface Size {
-  readonly width: number;
-  readonly height: number;
-}
 
 function stepOf(): LaneStep | null {
   const now = step.value;
@@ -32,24 +31,6 @@ function stepOf(): LaneStep | null {
 function excessOf(now: LaneStep | null): number {
   const excess = -Number(toGo.value ?? '0');
   return now === null || excess <= now.high - now.target ? 0 : 10 ** Math.ceil(Math.log10(excess));
-}
-
-/** Follows the size of an element. */
-function useSize() {
-  const element = useRef<HTMLDivElement>(null);
-  const size = useSignal<Size>({ width: 840, height: 160 });
-  useEffect(() => {
-    const watched = element.current;
-    if (watched === null) return undefined;
-    const watcher = new ResizeObserver(([entry]) => {
-      if (entry === undefined) return;
-      const { width, height } = entry.contentRect;
-      size.value = { width: Math.max(320, Math.round(width)), height: Math.max(120, Math.round(height)) };
-    });
-    watcher.observe(watched);
-    return () => watcher.disconnect();
-  }, [size]);
-  return { element, size };
 }
 
 interface SceneryProps {
@@ -119,7 +100,7 @@ function SettleMark({ lane, size, level }: { lane: Lane; size: Size; level: numb
  * Scenery is drawn once a step; a reading moves the mark and the run only.
  */
 export function RunIn() {
-  const { element, size } = useSize();
+  const { element, size } = useSize(FIRST, SMALLEST);
   const still = useComputed(stepOf);
   const beyond = useComputed(() => excessOf(still.value));
   const lane = useComputed(() => (still.value === null ? null : laneOf(still.value, beyond.value)));

@@ -1,26 +1,17 @@
-import { useComputed, useSignal } from '@preact/signals';
-import { useEffect, useRef } from 'preact/hooks';
+import { useComputed } from '@preact/signals';
 import { traceLine } from '../figures/trace-line.ts';
+import { type Size, useSize } from '../parts/use-size.ts';
 import { TRACE_SPAN, trace } from '../state/trace.ts';
 
 /** The least height of the trace in grams: a hair's breadth of noise does not fill it. */
 const LEAST = 0.2;
+/** Until the place of the drawing is known, and never smaller than. */
+const FIRST: Size = { width: 600, height: 60 };
+const SMALLEST: Size = { width: 1, height: 1 };
 
 /** The readings of the last thirty seconds as a line. */
 export function Trace() {
-  const element = useRef<HTMLDivElement>(null);
-  const size = useSignal({ width: 600, height: 60 });
-  useEffect(() => {
-    const watched = element.current;
-    if (watched === null) return undefined;
-    const watcher = new ResizeObserver(([entry]) => {
-      if (entry === undefined) return;
-      const { width, height } = entry.contentRect;
-      size.value = { width: Math.max(1, Math.round(width)), height: Math.max(1, Math.round(height)) };
-    });
-    watcher.observe(watched);
-    return () => watcher.disconnect();
-  }, [size]);
+  const { element, size } = useSize(FIRST, SMALLEST);
   const line = useComputed(() => traceLine(trace.value, size.value, TRACE_SPAN, LEAST));
   const path = useComputed(() => line.value?.path ?? '');
   const high = useComputed(() => (line.value === null ? '' : line.value.high.toFixed(line.value.decimals)));
