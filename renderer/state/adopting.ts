@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Output, Trouble } from '../../electron/host/table.ts';
 import { formulaChanged } from './formula.ts';
 import { ask, askReply } from './host.ts';
+import { latest } from './latest.ts';
 
 export interface Adopting {
   readonly batch: string;
@@ -15,10 +16,14 @@ export interface Adopting {
 /** The batch whose composition may be taken over into its formula; null while none is told. */
 export const adopting = signal<Adopting | null>(null);
 
+const telling = latest();
+
 export async function tellAdoptable(batch: string): Promise<void> {
+  const wantedStill = telling();
   if (adopting.value?.batch !== batch) adopting.value = null;
   const told = await ask('formulas.adoptable', { batch });
-  if (told !== null) adopting.value = { batch, told, open: false, why: told.offer?.why ?? '', trouble: null };
+  if (told !== null && wantedStill())
+    adopting.value = { batch, told, open: false, why: told.offer?.why ?? '', trouble: null };
 }
 
 export function changeAdopting(part: Partial<Pick<Adopting, 'open' | 'why'>>): void {

@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import type { Trouble } from '../../electron/host/table.ts';
 import { find } from './finding.ts';
 import { askReply } from './host.ts';
-import { openRecord } from './records.ts';
+import { openRecord, record } from './records.ts';
 
 export interface Amending {
   readonly batch: string;
@@ -36,10 +36,10 @@ export async function amend(): Promise<void> {
   const { batch, who, why, text } = now;
   const reply = await askReply('records.amend', { batch, who, why, text });
   if (!reply.ok) {
-    amending.value = { ...now, trouble: reply.trouble };
+    if (amending.value?.batch === batch) amending.value = { ...now, trouble: reply.trouble };
     return;
   }
-  amending.value = null;
-  await openRecord(batch);
+  if (amending.value?.batch === batch) amending.value = null;
+  if (record.value?.batch === batch) await openRecord(batch);
   await find();
 }

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { DeclarationView, Trouble } from '../../electron/host/table.ts';
 import { fractionText } from './drafting.ts';
 import { askReply } from './host.ts';
+import { latest } from './latest.ts';
 
 export const USES = ['leave-on', 'rinse-off'] as const;
 export type Use = (typeof USES)[number];
@@ -18,18 +19,17 @@ const NO_SHARE: Trouble = {
   next: 'Type per cent, as in 15 or 0.5.',
 };
 
-let asked = 0;
+const asking = latest();
 
 /** Asks what a record would declare at the dose and use as they are; only the latest answer counts. */
 export async function declare(batch: string): Promise<void> {
-  asked += 1;
-  const mine = asked;
+  const wantedStill = asking();
   const fraction = fractionText(dose.value);
   const reply =
     fraction === null
       ? ({ ok: false, trouble: NO_SHARE } as const)
       : await askReply('records.declaration', { batch, use: use.value, dose: fraction });
-  if (mine !== asked) return;
+  if (!wantedStill()) return;
   declaration.value = reply.ok ? reply.value : null;
   doseTrouble.value = reply.ok ? null : reply.trouble;
 }

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Input, Output, Trouble } from '../../electron/host/table.ts';
 import type { FieldProblem } from './field-problems.ts';
 import { askReply } from './host.ts';
+import { latest } from './latest.ts';
 import { takeDraft } from './planning.ts';
 import { fetchFormulas } from './workshop.ts';
 
@@ -17,16 +18,15 @@ export interface Diluting {
 
 export const diluting = signal<Diluting | null>(null);
 
-let asked = 0;
+const asking = latest();
 
 /** Works the plan out; only the answer to the latest question counts. */
 async function workOut(): Promise<void> {
   const now = diluting.value;
   if (now === null) return;
-  asked += 1;
-  const mine = asked;
+  const wantedStill = asking();
   const reply = await askReply('organ.dilution', now.ask);
-  if (mine !== asked || diluting.value === null) return;
+  if (!wantedStill() || diluting.value === null) return;
   const { plan, problems } = reply.ok ? reply.value : { plan: null, problems: [] };
   diluting.value = { ...diluting.value, plan, problems, trouble: reply.ok ? null : reply.trouble };
 }

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Output, Trouble } from '../../electron/host/table.ts';
 import { massText } from './drafting.ts';
 import { ask, askReply } from './host.ts';
+import { latest } from './latest.ts';
 import { planWanted, wanted } from './planning.ts';
 import { fetchFormulas } from './workshop.ts';
 
@@ -22,18 +23,19 @@ export const comparison = signal<Comparison | null>(null);
 export const comparisonTrouble = signal<Trouble | null>(null);
 
 const ROWS = 200;
-let asked = 0;
+const finding = latest();
+const opening = latest();
 
 /** Finds formulas by what is typed; only the latest answer counts. */
 export async function findFormulas(): Promise<void> {
-  asked += 1;
-  const mine = asked;
+  const wantedStill = finding();
   const told = await ask('formulas.find', { words: words.value, limit: ROWS });
-  if (told !== null && mine === asked) found.value = told;
+  if (told !== null && wantedStill()) found.value = told;
 }
 
-/** Opens a formula in its newest version. */
+/** Opens a formula in its newest version; of several asked for one after the other, the last. */
 export async function openFormula(id: string): Promise<void> {
+  const wantedStill = opening();
   if (sheet.value?.id !== id) {
     sheet.value = null;
     old.value = null;
@@ -42,7 +44,7 @@ export async function openFormula(id: string): Promise<void> {
     comparisonTrouble.value = null;
   }
   const told = await ask('formulas.open', { id });
-  if (told === null) return;
+  if (told === null || !wantedStill()) return;
   sheet.value = told;
   await tellFigures(told);
 }
@@ -59,7 +61,7 @@ export async function lookAt(id: string, n: number): Promise<void> {
     return;
   }
   const told = await ask('formulas.open', { id, n });
-  if (told !== null) old.value = told;
+  if (told !== null && sheet.value?.id === id) old.value = told;
 }
 
 /** After something was stored: list, sheet, figures and the plan that is on the sheet anew. */

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Input, Output, Trouble } from '../../electron/host/table.ts';
 import type { FieldProblem } from './field-problems.ts';
 import { askReply } from './host.ts';
+import { latest } from './latest.ts';
 import { operator } from './preferences.ts';
 import { fetchShelves } from './workshop.ts';
 
@@ -47,10 +48,14 @@ const opened = (sheet: Sheet): OpenLot => ({
   ...{ stock: '', problems: [], trouble: null, saved: false },
 });
 
+const opening = latest();
+
 /** A new lot of a material, under a code that is free. */
 export async function newLot(material: string, name: string): Promise<void> {
   openLot.value = null;
+  const wantedStill = opening();
   const reply = await askReply('organ.free-code', { material });
+  if (!wantedStill()) return;
   const form = {
     ...BLANK,
     name,
@@ -62,8 +67,10 @@ export async function newLot(material: string, name: string): Promise<void> {
 }
 
 export async function fetchLot(code: string): Promise<void> {
+  const wantedStill = opening();
   openLot.value = null;
   const reply = await askReply('organ.lot', { code });
+  if (!wantedStill()) return;
   openLot.value = reply.ok
     ? opened(reply.value)
     : {

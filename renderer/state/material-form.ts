@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Input, Output, Trouble } from '../../electron/host/table.ts';
 import type { FieldProblem } from './field-problems.ts';
 import { askReply } from './host.ts';
+import { latest } from './latest.ts';
 import { fetchShelves } from './workshop.ts';
 
 export type MaterialForm = Input<'organ.put-material'>['form'];
@@ -37,7 +38,10 @@ export interface OpenMaterial {
 
 export const openMaterial = signal<OpenMaterial | null>(null);
 
+const opening = latest();
+
 export function newMaterial(): void {
+  opening();
   if (openMaterial.value?.key !== null || openMaterial.value.saved)
     openMaterial.value = { key: null, kept: null, form: BLANK, problems: [], trouble: null, saved: false };
 }
@@ -45,7 +49,9 @@ export function newMaterial(): void {
 /** Opens a material; what is typed for another is put away. */
 export async function fetchMaterial(key: string): Promise<void> {
   openMaterial.value = null;
+  const wantedStill = opening();
   const reply = await askReply('organ.material', { key });
+  if (!wantedStill()) return;
   const form = reply.ok ? reply.value.form : BLANK;
   const trouble = reply.ok ? null : reply.trouble;
   openMaterial.value = {

@@ -4,6 +4,7 @@ import { bench } from './bench.ts';
 import { benches } from './benches.ts';
 import { BLANK, type Drafting, draftingOf, draftOf, fieldOf, type Wrong } from './drafting.ts';
 import { ask, askReply } from './host.ts';
+import { latest } from './latest.ts';
 import { operator } from './preferences.ts';
 import { unfinished } from './records.ts';
 
@@ -38,14 +39,13 @@ export function draft(): Draft | null {
   return now !== null && 'draft' in now ? now.draft : null;
 }
 
-let asked = 0;
+const asking = latest();
 
 /** Plans the sheet as it is; only the answer to the latest question counts. */
 export async function planWanted(): Promise<void> {
   const now = draftNow();
   if (now === null) return;
-  asked += 1;
-  const mine = asked;
+  const wantedStill = asking();
   fresh.value = false;
   if ('wrong' in now) {
     plan.value = null;
@@ -53,7 +53,7 @@ export async function planWanted(): Promise<void> {
     return;
   }
   const reply = await askReply('formulas.plan', now.draft);
-  if (mine !== asked) return;
+  if (!wantedStill()) return;
   if (reply.ok) lastPlan.value = reply.value;
   plan.value = reply.ok ? reply.value : null;
   fresh.value = reply.ok;

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Draft, ShelfOffer, Trouble } from '../../electron/host/table.ts';
 import { askReply } from './host.ts';
+import { latest } from './latest.ts';
 import { takeDraft } from './planning.ts';
 import { fetchWaiting } from './waiting.ts';
 
@@ -19,12 +20,15 @@ export interface Shelving {
 /** The batch that is offered to the shelf; null when none is. */
 export const shelving = signal<Shelving | null>(null);
 
+const offering = latest();
+
 /** Asks what a closed batch would be on the shelf, or is there already. */
 export async function offerShelf(batch: string): Promise<void> {
+  const wantedStill = offering();
   if (shelving.value?.batch === batch) return;
   shelving.value = null;
   const reply = await askReply('records.shelf', { batch });
-  if (reply.ok)
+  if (reply.ok && wantedStill())
     shelving.value = {
       batch,
       offer: reply.value,

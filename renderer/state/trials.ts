@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Input, Output, Trouble } from '../../electron/host/table.ts';
 import { ask, askReply, connection } from './host.ts';
+import { latest } from './latest.ts';
 
 export type Trial = Output<'trials.open'>;
 export type Due = Output<'trials.due'>;
@@ -31,18 +32,24 @@ export function watchDue(): () => void {
   return () => clearInterval(timer);
 }
 
+const opening = latest();
+const openingAll = latest();
+
+/** Opens the trial of a record; of several asked for one after the other, the last. */
 export async function openTrial(batch: string): Promise<void> {
+  const wantedStill = opening();
   if (trial.value?.batch !== batch) {
     trial.value = null;
     trialTrouble.value = null;
   }
   const told = await ask('trials.open', { batch });
-  if (told !== null) trial.value = told;
+  if (told !== null && wantedStill()) trial.value = told;
 }
 
 export async function fetchTrialsOf(id: string): Promise<void> {
+  const wantedStill = openingAll();
   const all = await ask('trials.of-formula', { id });
-  if (all !== null) trialsOf.value = { id, all };
+  if (all !== null && wantedStill()) trialsOf.value = { id, all };
 }
 
 type Doing = 'dip' | 'note' | 'mature' | 'let go';
@@ -52,7 +59,7 @@ type Answer = Promise<{ ok: true; value: Trial } | { ok: false; trouble: Trouble
 async function stored(doing: Doing, answer: Answer): Promise<boolean> {
   const reply = await answer;
   trialTrouble.value = reply.ok ? null : { doing, trouble: reply.trouble };
-  if (reply.ok) trial.value = reply.value;
+  if (reply.ok && trial.value?.batch === reply.value.batch) trial.value = reply.value;
   await fetchDue();
   return reply.ok;
 }

@@ -2,6 +2,7 @@ import { computed, signal } from '@preact/signals';
 import type { Draft, Input, PlanView, Trouble } from '../../electron/host/table.ts';
 import { massText } from './drafting.ts';
 import { askReply } from './host.ts';
+import { latest } from './latest.ts';
 import { printedDraft, shownDraft } from './pour-sheet.ts';
 import { type Memory, operator } from './preferences.ts';
 
@@ -62,18 +63,17 @@ const draftNow = computed<Draft | null>(() => {
   return g === null ? null : { ...draft, size: { by: 'mass', g } };
 });
 
-let asked = 0;
+const asking = latest();
 
 async function planSheet(): Promise<void> {
-  asked += 1;
-  const mine = asked;
+  const wantedStill = asking();
   const draft = draftNow.value;
   if (draft === null) {
     if (typing.value.draft !== null) tellAt('batch', 'This is not a mass. Type grams, as in 30 or 12.5.');
     return;
   }
   const reply = await askReply('formulas.plan', draft);
-  if (mine !== asked) return;
+  if (!wantedStill()) return;
   if (reply.ok) {
     sheetPlan.value = reply.value;
     clearWrong('batch');

@@ -2,6 +2,7 @@ import { computed, signal } from '@preact/signals';
 import type { Output, Trouble } from '../../electron/host/table.ts';
 import { formulaChanged } from './formula.ts';
 import { ask, askReply } from './host.ts';
+import { latest } from './latest.ts';
 import type { Memory } from './preferences.ts';
 import {
   type AccordChoice,
@@ -69,13 +70,12 @@ export const problemAt = (field: string): string | null => {
 
 const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 
-let asked = 0;
+const checking = latest();
 async function checkNow(): Promise<void> {
   if (local.value === null) return;
-  asked += 1;
-  const mine = asked;
+  const wantedStill = checking();
   const reply = await askReply('formulas.check', { written: local.value.written });
-  if (mine === asked && reply.ok) check.value = reply.value;
+  if (wantedStill() && reply.ok) check.value = reply.value;
 }
 
 async function fetchMaterials(): Promise<void> {
@@ -89,10 +89,14 @@ async function fetchBottles(id: string): Promise<void> {
   if (told !== null) bottles.value = { ...bottles.value, [id]: told };
 }
 
+const beginning = latest();
+
 /** Begins to write: what was kept, else the formula as it is stored, else an empty one. */
 export async function beginWriting(id: string): Promise<void> {
+  const wantedStill = beginning();
   if (writing.value?.id === id && unsaved.value) return checkNow();
   await fetchMaterials();
+  if (!wantedStill()) return;
   check.value = null;
   saveTrouble.value = null;
   tried.value = false;
@@ -102,7 +106,7 @@ export async function beginWriting(id: string): Promise<void> {
   else if (id === '') writing.value = blankWriting();
   else {
     const told = await ask('formulas.open', { id });
-    if (told === null) return;
+    if (told === null || !wantedStill()) return;
     writing.value = writingFrom(told.written, told.n, { materials: materials.value, lines: told.lines });
   }
   for (const line of writing.value?.lines ?? []) if (line.accord !== null) void fetchBottles(line.accord.id);
