@@ -4,7 +4,7 @@ import { buildRecord, type RecordFile } from '../../core/record/record.ts';
 import { strengthWindow } from '../../core/record/strength-window.ts';
 import { verifyRecord } from '../../core/record/verify.ts';
 import { eventText } from '../../core/record/words.ts';
-import { signedTo } from './documents/record-figures.ts';
+import { cautionsOf, notAsPlanned, signedTo } from './documents/record-figures.ts';
 import { statusOf } from './records.ts';
 import { type Journal, sha256 } from './store/journal.ts';
 import type { Store } from './store/store.ts';
@@ -25,6 +25,7 @@ function lineView(line: Line, decimals: number): RecordView['lines'][number] {
     title: line.title,
     lot: line.lot,
     target: fixed(decimal(line.target), decimals),
+    window: `± ${fixed(decimal(line.half), decimals)} g`,
     poured: fixed(decimal(line.poured), decimals),
     u: `${spread(decimal(line.pouredU))} g`,
     deviation: signedTo(line.deviation, decimals),
@@ -184,6 +185,8 @@ export function recordView(
       workings: materialWorkings(one.material, one.fraction, record),
     })),
     events: eventsView(record),
+    notAsPlanned: notAsPlanned(record),
+    cautions: cautionsOf(record),
     amendments: record.events.flatMap(({ n, at, event }) =>
       event.type === 'amended' ? [{ n, at, who: event.who, why: event.why, text: event.text }] : [],
     ),

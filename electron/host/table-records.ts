@@ -47,6 +47,8 @@ export const RecordView = RecordRow.extend({
       title: z.string(),
       lot: z.string(),
       target: Mass,
+      /** Half-width of the window about the target, with its sign. */
+      window: z.string(),
       poured: Mass,
       /** Expanded uncertainty of what was poured, k = 2. */
       u: z.string(),
@@ -72,6 +74,10 @@ export const RecordView = RecordRow.extend({
     }),
   ),
   events: z.array(z.object({ n: z.number(), at: z.string(), text: z.string() })),
+  /** The events that a plain pour would not have. */
+  notAsPlanned: z.array(z.object({ n: z.number(), at: z.string(), text: z.string() })),
+  /** Usual cautions of what was poured. */
+  cautions: z.array(z.string()),
   /** What was added once the batch had ended. */
   amendments: z.array(
     z.object({ n: z.number(), at: z.string(), who: z.string(), why: z.string(), text: z.string() }),

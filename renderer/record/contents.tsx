@@ -19,7 +19,7 @@ function Lines({ record }: { record: RecordView }) {
         of={[
           'Line',
           'Lot',
-          { figures: 'Target' },
+          { figures: 'Target, window' },
           { figures: 'Poured, U (k = 2)' },
           { figures: 'Deviation' },
           'Mark',
@@ -30,7 +30,9 @@ function Lines({ record }: { record: RecordView }) {
           <tr key={line.line}>
             <th scope="row">{line.title}</th>
             <td class={line.lot.length > SHORT_CODE ? 'soft' : 'soft code'}>{line.lot}</td>
-            <td class="mass">{line.target} g</td>
+            <td class="mass">
+              {line.target} g<small>{line.window}</small>
+            </td>
             <td class="mass">
               <b>{line.poured} g</b>
               <small>{line.u}</small>

@@ -12,23 +12,62 @@ import { ShelfOffer } from './shelving.tsx';
 import { TracesOf } from './traces.tsx';
 import { Trials } from './trials.tsx';
 
+function Told({ events }: { events: RecordView['events'] }) {
+  return (
+    <ol class="events">
+      {events.map((event) => (
+        <li key={event.n}>
+          <span class="soft">{event.n}</span>
+          <time dateTime={event.at} class="soft">
+            {clockText(event.at)}
+          </time>
+          <span>{event.text}</span>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+/** What a reader looks for among the events: corrections, voids, interruptions, what disturbed the weighing. */
+function NotAsPlanned({ record: { notAsPlanned, status } }: { record: RecordView }) {
+  return (
+    <section aria-labelledby="not-as-planned">
+      <h3 id="not-as-planned" class="caption">
+        Not as planned
+      </h3>
+      {notAsPlanned.length > 0 && <Told events={notAsPlanned} />}
+      {notAsPlanned.length === 0 && (
+        <p class="soft">
+          Nothing{status === 'closed' ? '' : ' so far'}: every event was that of a plain pour.
+        </p>
+      )}
+    </section>
+  );
+}
+
+function Cautions({ record: { cautions } }: { record: RecordView }) {
+  if (cautions.length === 0) return null;
+  return (
+    <section aria-labelledby="cautions">
+      <h3 id="cautions" class="caption">
+        Cautions
+      </h3>
+      <ul class="cautions">
+        {cautions.map((one) => (
+          <li key={one}>{one}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
 function Events({ record }: { record: RecordView }) {
   return (
     <section aria-labelledby="events">
       <h3 id="events" class="caption">
         Events
       </h3>
-      <ol class="events">
-        {record.events.map((event) => (
-          <li key={event.n}>
-            <span class="soft">{event.n}</span>
-            <time dateTime={event.at} class="soft">
-              {clockText(event.at)}
-            </time>
-            <span>{event.text}</span>
-          </li>
-        ))}
-      </ol>
+      <Told events={record.events} />
     </section>
   );
 }
@@ -82,7 +121,9 @@ export function RecordSheet({ record }: { record: RecordView }) {
         <a href={practiceHref('review', record.batch)}>Review as an exercise</a>
       </p>
       <Amendments record={record} />
+      <NotAsPlanned record={record} />
       <Outcome record={record} />
+      <Cautions record={record} />
       <AdoptAsMade batch={record.batch} />
       {record.status === 'closed' && <Trials batch={record.batch} />}
       <TracesOf record={record} />

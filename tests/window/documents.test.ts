@@ -213,7 +213,11 @@ describe('records in the window', () => {
     await main()
       .getByText(/^Ada, .*because: typed wrongly$/)
       .waitFor();
-    await main().getByText('Amended by Ada, because typed wrongly: The lid says cedar.').waitFor();
+    for (const name of ['Not as planned', 'Events'])
+      await main()
+        .getByRole('region', { name })
+        .getByText('Amended by Ada, because typed wrongly: The lid says cedar.')
+        .waitFor();
     expect(await main().locator('.verified.failed').count()).toBe(0);
 
     await main().getByRole('link', { name: 'Over all batches' }).click();

@@ -54,6 +54,11 @@ const PLAIN: ReadonlySet<RecordFile['events'][number]['event']['type']> = new Se
   'closed',
 ]);
 
+/** The usual cautions of everything in a record, each once. */
+export const cautionsOf = ({ materials }: RecordFile): string[] => [
+  ...new Set(materials.flatMap((one) => one.cautions ?? [])),
+];
+
 /** Every event of a batch that a plain pour would not have, in words. */
 export function notAsPlanned(
   record: RecordFile,

@@ -5,6 +5,7 @@ import { codeText } from './code-text.ts';
 import { INK, INNER, PAGE, Paper } from './paper.ts';
 import { drawCode } from './record-code.ts';
 import {
+  cautionsOf,
   type Figures,
   figuresOf,
   notAsPlanned,
@@ -253,7 +254,7 @@ function rest(paper: Paper, record: RecordFile): void {
       { size: 8.5 },
     );
   }
-  const cautions = [...new Set(record.materials.flatMap((one) => one.cautions ?? []))];
+  const cautions = cautionsOf(record);
   if (cautions.length > 0) {
     paper.heading('Cautions');
     paper.paragraph(cautions.join(' · '), { size: 8.5 });

@@ -1,6 +1,6 @@
 import type { RecordFile } from '../../../core/record/record.ts';
 import { INK, INNER, PAGE, Paper } from './paper.ts';
-import { figuresOf, percent, spreadPercent, when } from './record-figures.ts';
+import { cautionsOf, figuresOf, percent, spreadPercent, when } from './record-figures.ts';
 import { facts, footOf, head } from './record-pdf.ts';
 import { unshownNote } from './unshown.ts';
 
@@ -77,7 +77,7 @@ export async function sheetPdf(record: RecordFile): Promise<Buffer> {
     ['Record', batch.id],
   ]);
   steps(paper, record);
-  const cautions = [...new Set(record.materials.flatMap((one) => one.cautions ?? []))];
+  const cautions = cautionsOf(record);
   if (cautions.length > 0) {
     paper.heading('Cautions');
     paper.paragraph(cautions.join(' · '));

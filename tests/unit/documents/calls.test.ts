@@ -67,6 +67,18 @@ describe('the calls for records', () => {
     expect(await refused('records.find', { from: 'yesterday' })).toContain('2026-01-31');
   });
 
+  it('tell what was planned beside what was poured, and what was not as planned', async () => {
+    const view = await call('records.open', { batch: 'whole' });
+    expect(view.lines[0]).toMatchObject({ target: '2.22', window: '± 0.02 g', deviation: '0.00' });
+    expect(view.notAsPlanned.map(({ n, text }) => [n, text])).toEqual([
+      [7, 'Exact correction chosen: targets times 1.11, nothing to top up.'],
+      [10, 'Pour 2 voided: vessel touched. It is read again from 52.22 g.'],
+    ]);
+    expect(view.cautions).toEqual([]);
+    const { notAsPlanned } = await call('records.open', { batch: 'torn' });
+    expect(notAsPlanned).toEqual([]);
+  });
+
   it('amend an ended batch, and no other', async () => {
     const amendment = { who: 'Ada', why: 'typed wrongly', text: 'The lid says cedar.' };
     expect(await call('records.amend', { batch: 'whole', ...amendment })).toEqual({ n: 17 });
