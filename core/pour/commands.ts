@@ -25,6 +25,8 @@ export type PourCommand =
       readonly settled: Settled | null;
     }
   | { readonly type: 'accept-under'; readonly settled: Settled | null }
+  /** What rose since the last capture is the next bottle, poured before it was said; `stood` rested until then. */
+  | { readonly type: 'was-next'; readonly stood: Settled | null }
   | {
       readonly type: 'choose';
       readonly choice: ChoiceKind;

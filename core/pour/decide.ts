@@ -27,6 +27,7 @@ import {
   zeroedByHand,
 } from './interruptions.ts';
 import { lastPour, lineOf, netTotal, nextLine, type Pour, type PourState, withoutPour } from './state.ts';
+import { wasNext } from './unannounced.ts';
 import { pourWindow, verdictOf } from './window.ts';
 import { endDrawing, onDrawn, reviseDrawn, withdrawalBegun } from './withdrawal.ts';
 
@@ -306,6 +307,8 @@ export function decide(state: PourState, command: PourCommand): PourEvent[] {
       return weighVessel(state, command.settled, command.tared === true);
     case 'confirm-bottle':
       return takeBottle(state, command.how, command.lot, command.settled);
+    case 'was-next':
+      return wasNext(state, command.stood);
     case 'accept-under':
       return keepUnder(state, command.settled);
     case 'choose':

@@ -71,6 +71,8 @@ export function commandOf(
       return { type: 'close', settled };
     case 'was-zeroed':
       return { type: 'was-zeroed', settled };
+    case 'was-next':
+      return { type: 'was-next', stood: null };
     case 're-read':
       return { type: 're-read', settled };
     case 'weigh-off':

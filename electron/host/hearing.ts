@@ -1,6 +1,13 @@
+import type { PourEvent } from '../../core/pour/events.ts';
 import { plain } from '../../core/quantity/decimal.ts';
 import type { LinkState, Observation, Reading } from '../../core/weighing/reading.ts';
-import { cleared, type SettlingState, settle, unsettled } from '../../core/weighing/settling.ts';
+import {
+  cleared,
+  type Settled,
+  type SettlingState,
+  settle,
+  unsettled,
+} from '../../core/weighing/settling.ts';
 import type { Live } from './bench-facts.ts';
 import { type Movement, moved } from './hand.ts';
 import { limitsFor } from './limits.ts';
@@ -22,6 +29,16 @@ export interface HeardFor {
   readonly d: number;
 }
 
+/** What a better value of the last pour, or a word about the balance, leaves as it was. */
+const LEAVES_STOOD: readonly PourEvent['type'][] = ['revised', 'noticed', 'caution-heeded'];
+
+/** What was watched at rest before a rise that this reading completes; null where it completes none. */
+function risen(before: SettlingState, now: SettlingState): Settled | null {
+  const { onset, told } = now;
+  if (onset === null || onset === before.onset || before.told?.watched !== true || told === null) return null;
+  return Number(told.settled.g) > Number(onset.before.g) ? onset.before : null;
+}
+
 /** What a bench hears of its balance: the reading of this moment, what is at rest, and the trace of the pour. */
 export class Hearing {
   #live: Live = NO_LIVE;
@@ -29,6 +46,7 @@ export class Hearing {
   #trace: Reading[] = [];
   #movement: Movement = [];
   #rests: readonly string[] = [];
+  #stood: Settled | null = null;
 
   get live(): Live {
     return this.#live;
@@ -50,6 +68,11 @@ export class Hearing {
   /** Levels at rest since the pour began, oldest first. */
   get rests(): readonly string[] {
     return this.#rests;
+  }
+
+  /** What rested before a rise that no pour was begun for; null where there was none since the last capture. */
+  get stood(): Settled | null {
+    return this.#stood;
   }
 
   /** No balance is there any more. */
@@ -108,7 +131,9 @@ export class Hearing {
   read(reading: Reading, batch: HeardFor | null): void {
     this.#live = { ...this.#live, reading, range: 'inside', message: null, at: reading.at };
     const d = batch?.d ?? Number(limitsFor(reading).d);
-    this.#settling = settle(this.#settling, reading, { pouring: batch?.pouring ?? false, d });
+    const before = this.#settling;
+    this.#settling = settle(before, reading, { pouring: batch?.pouring ?? false, d });
+    if (batch?.pouring === false) this.#stood ??= risen(before, this.#settling);
     /* A typed figure tells nothing of how the hand moves. */
     this.#movement = reading.typed === true ? [] : moved(this.#movement, reading, d);
     if (batch === null) return;
@@ -129,6 +154,7 @@ export class Hearing {
       return;
     }
     if (stored.some(({ event }) => keepsTrace(event))) this.#trace = [];
+    if (stored.some(({ event }) => !LEAVES_STOOD.includes(event.type))) this.#stood = null;
     if (stored.some(({ event }) => event.type === 'pour-begun' || event.type === 'voided')) {
       this.#settling = cleared(this.#settling);
       this.#trace = [];

@@ -148,7 +148,8 @@ export class Bench {
     const again = command.type === 'choose' && command.choice === 'again';
     const timed =
       command.type === 'resume' ? { ...command, ...timeAway(this.#minded, this.#means.now()) } : command;
-    this.#act(again ? { ...command, next: this.#means.newId() } : timed);
+    if (command.type === 'was-next') this.#act({ ...command, stood: this.#heard.stood });
+    else this.#act(again ? { ...command, next: this.#means.newId() } : timed);
     this.#show();
   }
 
@@ -204,7 +205,7 @@ export class Bench {
   view(): BenchView {
     const { live, settling, movement } = this.#heard;
     const due = breakDue(this.#minded.work, this.#means.now());
-    const hand = { movement, drops: this.#drops, breakDue: due };
+    const hand = { movement, drops: this.#drops, breakDue: due, risen: this.#heard.stood !== null };
     return benchView(live, settling, this.#batch, this.#failure?.text ?? null, hand);
   }
 

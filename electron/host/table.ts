@@ -114,6 +114,8 @@ export const ActionView = z.object({
     'abandon',
     /** The vessel that seems off stands on the pan: its display was zeroed. */
     'was-zeroed',
+    /** What rose since the last capture is the next bottle, poured before it was said. */
+    'was-next',
     /** Nothing was poured while the gross changed: it is read anew. */
     're-read',
     /** Closing check: takes the closing values; then the vessel is lifted. */

@@ -1,5 +1,6 @@
 import { cautionsDue } from '../../../core/pour/cautions.ts';
 import type { Corrections } from '../../../core/pour/correction.ts';
+import { mayRevise } from '../../../core/pour/interruptions.ts';
 import { lastPour, lineOf, nextLine, type PourState } from '../../../core/pour/state.ts';
 import type { ActionView } from '../table.ts';
 
@@ -61,6 +62,12 @@ function voiding(state: PourState): ActionView[] {
       ];
 }
 
+/** Forgetting to confirm a bottle is a slip of the pedal, not of the pour: what rose is given to its line. */
+const alreadyNext = (state: PourState, { risen }: Moment): ActionView[] =>
+  risen && mayRevise(state) && nextLine(state) !== null
+    ? [action('was-next', 'That was the next bottle already', 'U', { enabled: state.lost === null })]
+    : [];
+
 function correcting(choices: Corrections): ActionView[] {
   const take = (kind: 'least' | 'exact' | 'keep', label: string, key: string, primary = false) =>
     action('choose', label, key, { choice: kind, primary });
@@ -90,6 +97,8 @@ export interface Moment {
   readonly settled: boolean;
   /** Something of the line in hand is in the vessel. */
   readonly begun: boolean;
+  /** The reading rose since the last capture, and no pour was begun for it. */
+  readonly risen: boolean;
 }
 
 /**
@@ -116,6 +125,7 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
       return [
         ...taking(state, here),
         pause,
+        ...alreadyNext(state, moment),
         ...rereading(state, moment.settled),
         ...voiding(state),
         skipping(state),
@@ -133,7 +143,12 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
         ...rereading(state, moment.settled),
       ];
     case 'over':
-      return [...(choices === null ? [] : correcting(choices)), pause, ...voiding(state)];
+      return [
+        ...(choices === null ? [] : correcting(choices)),
+        pause,
+        ...alreadyNext(state, moment),
+        ...voiding(state),
+      ];
     case 'withdrawing':
       return [
         primary('settle', 'Settle', here),

@@ -89,6 +89,8 @@ export interface Hand {
   readonly drops: DropBook;
   /** Somebody has been at work for long: said where nothing else is. */
   readonly breakDue?: boolean;
+  /** The reading rose since the last capture, and no pour was begun for it. */
+  readonly risen?: boolean;
 }
 
 /** Guidance and settle mark while a line is poured; null at any other moment. */
@@ -269,7 +271,11 @@ function pourView(
   const faced = face(state, live, settled, steps, led);
   const lines = alone ? typedFace(state, faced, live.link, settled) : faced;
   const cards = choices === null ? [] : choiceViews(state, choices, overBy(state));
-  const actions = actionsOf(state, { settled, begun: begunBy(state, live) }, choices);
+  const actions = actionsOf(
+    state,
+    { settled, begun: begunBy(state, live), risen: hand.risen === true },
+    choices,
+  );
   return {
     batch: batch.id,
     name: batch.name,

@@ -245,6 +245,53 @@ describe('given a time away', () => {
   });
 });
 
+describe('given a next bottle that is poured before it is said', () => {
+  const offered = () => on.view().pour?.actions.some((one) => one.do === 'was-next');
+  const wasNext = () =>
+    on.do(commandOf({ do: 'was-next' }, on.settled, { state: null, workshop: demoWorkshop }));
+
+  it('what rose is given to its line, its first drop included, and the pour before stands as it was', () => {
+    on.firstBottle();
+    on.balance.rest('52.00');
+    expect(offered()).toBe(false);
+    on.through('52.01', '52.02');
+    on.balance.rest('52.03');
+    on.balance.rest('52.40');
+    expect(on.view().pour).toMatchObject({ phase: 'over' });
+    expect(offered()).toBe(true);
+    wasNext();
+    expect(on.types().slice(-3)).toEqual(['revised', 'confirmed', 'pour-begun']);
+    expect(on.events().at(-3)).toMatchObject({ after: '52.00', net: '2.00', verdict: 'inside' });
+    expect(on.events().at(-1)).toMatchObject({ lot: 'ET96-7', before: '52.00' });
+    on.balance.rest('70.00');
+    expect(on.events().at(-1)).toMatchObject({ type: 'captured', net: '18.00', verdict: 'inside' });
+    expect(offered()).toBe(false);
+    on.do({ type: 'close', settled: on.settled });
+    expect(on.events().at(-1)).toMatchObject({ type: 'closed', closure: '0.00' });
+  });
+
+  it('a drop that stays inside the window of the pour before is found too', () => {
+    on.firstBottle();
+    on.balance.rest('52.00');
+    on.balance.rest('52.02');
+    expect(on.events().at(-1)).toMatchObject({ type: 'revised', net: '2.02', verdict: 'inside' });
+    wasNext();
+    expect(on.events().at(-1)).toMatchObject({ type: 'pour-begun', before: '52.00' });
+  });
+
+  it('nothing is given to it where nothing rose, after a pour that was past its window, or by a program begun since', () => {
+    on.firstBottle();
+    on.balance.rest('52.30');
+    expect(wasNext).toThrow('No rise was seen');
+    on.balance.rest('52.60');
+    expect(wasNext).toThrow('had not come to its window');
+    on.start();
+    on.bench.takeUp('batch-1');
+    expect(offered()).toBe(false);
+    expect(wasNext).toThrow('No rise was seen');
+  });
+});
+
 describe('closing with the check', () => {
   it('takes the values, then the empty pan once the vessel is lifted, and closes by the values', () => {
     both();
