@@ -80,8 +80,9 @@ export const LessonView = z.object({
   lesson: z.string(),
   title: z.string(),
   learner: z.string(),
-  /** Moment it began, RFC 3339. */
+  /** Moment it began, RFC 3339, and the minutes it is to be done in where it has a clock. */
   began: z.string(),
+  clock: z.number().nullable(),
   whole: z.boolean(),
   simulated: z.boolean(),
   steps: z.array(

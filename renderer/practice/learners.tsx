@@ -1,4 +1,4 @@
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import { download } from '../parts/download.ts';
 import { Form, TextField } from '../parts/form.tsx';
 import { Press } from '../parts/press.tsx';
@@ -6,6 +6,7 @@ import { scrolls } from '../parts/scrolls.ts';
 import {
   addClass,
   addLearner,
+  beginRename,
   chooseLearner,
   classShown,
   fetchLearners,
@@ -16,6 +17,7 @@ import {
   newLearner,
   paperSaid,
   removeClass,
+  renaming,
   setInClass,
 } from '../state/learners.ts';
 import { ClassPick } from './class-pick.tsx';
@@ -38,7 +40,7 @@ function Rows({ rows, chosen }: { rows: Told['learners']; chosen: Told['chosen']
             Lessons passed
           </th>
           <th scope="col">At this bench</th>
-          <th scope="col">Papers</th>
+          <th scope="col">Papers and name</th>
         </tr>
       </thead>
       <tbody>
@@ -71,6 +73,10 @@ function Rows({ rows, chosen }: { rows: Told['learners']; chosen: Told['chosen']
                 >
                   Certificate
                   <span class="unseen"> of {name}</span>
+                </Press>
+                <Press slim onPress={() => beginRename(id, name)}>
+                  Rename
+                  <span class="unseen"> {name}</span>
                 </Press>
               </div>
             </td>
@@ -159,18 +165,18 @@ function Classes({ told }: { told: Told }) {
   );
 }
 
-/** Learners and classes: who there is, who is learning at this bench, and their papers. */
-export function Learners() {
-  useEffect(() => void fetchLearners(), []);
-  const told = learners.value;
-  if (told === null) return null;
-  const shown = told.classes.find((one) => one.id === classShown.value);
-  const rows = told.learners.filter(({ id }) => shown === undefined || shown.learners.includes(id));
+/** A new learner, or a name that is put right: then the field is gone to. */
+function WhoForm() {
+  const place = useRef<HTMLDivElement>(null);
+  const of = renaming.value;
+  useEffect(() => {
+    if (of !== null) place.current?.querySelector('input')?.focus();
+  }, [of]);
   return (
-    <section class="paper" aria-label="Learners and classes" {...scrolls}>
+    <div ref={place}>
       <Form name="Add a learner" onSubmit={() => void addLearner()}>
         <TextField
-          label="New learner"
+          label={of === null ? 'New learner' : 'Name, put right'}
           value={newLearner.value}
           maxLength={80}
           hint="A first name is enough. There is no password: it is said, not proved."
@@ -181,10 +187,24 @@ export function Learners() {
         />
         <div class="row">
           <button type="submit" class="press primary">
-            Add, and learn here
+            {of === null ? 'Add, and learn here' : 'Keep the name'}
           </button>
         </div>
       </Form>
+    </div>
+  );
+}
+
+/** Learners and classes: who there is, who is learning at this bench, and their papers. */
+export function Learners() {
+  useEffect(() => void fetchLearners(), []);
+  const told = learners.value;
+  if (told === null) return null;
+  const shown = told.classes.find((one) => one.id === classShown.value);
+  const rows = told.learners.filter(({ id }) => shown === undefined || shown.learners.includes(id));
+  return (
+    <section class="paper" aria-label="Learners and classes" {...scrolls}>
+      <WhoForm />
       <ClassPick />
       {rows.length > 0 && <Rows rows={rows} chosen={told.chosen} />}
       <BySkill rows={rows} />

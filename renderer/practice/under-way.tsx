@@ -20,6 +20,7 @@ import {
 } from '../state/lesson.ts';
 import { practiceHref } from '../state/practice.ts';
 import { GuidedBench } from './guided.tsx';
+import { LessonClock } from './lesson-clock.tsx';
 
 /** Bottles that look alike: the hand takes one, and its lot tells whether it is the right one. */
 function Shelf({ bottles }: { bottles: Lesson['shelf'] }) {
@@ -52,6 +53,7 @@ function Shelf({ bottles }: { bottles: Lesson['shelf'] }) {
 function Beside({ now }: { now: Lesson }) {
   return (
     <section class="beside-lesson" aria-label="Lesson">
+      <LessonClock now={now} />
       <div class="row">
         {now.freshPipette !== null && (
           <Press slim disabled={now.freshPipette} onPress={() => void takePipette()}>

@@ -28,8 +28,28 @@ export async function chooseLearner(id: string): Promise<void> {
   await fetchLearners();
 }
 
-/** Adds a learner, who is then the one learning at this bench. */
+/** Whose name is being put right, by id; null while a new learner is typed. */
+export const renaming = signal<string | null>(null);
+
+/** Puts a learner's name into the field, to be put right there. */
+export function beginRename(id: string, name: string): void {
+  renaming.value = id;
+  newLearner.value = name;
+  nameTrouble.value = null;
+}
+
+async function rename(id: string): Promise<void> {
+  const reply = await askReply('practice.learner-rename', { id, name: newLearner.value });
+  nameTrouble.value = reply.ok ? null : { of: 'learner', trouble: reply.trouble };
+  if (!reply.ok) return;
+  renaming.value = null;
+  newLearner.value = '';
+  await fetchLearners();
+}
+
+/** Adds a learner, who is then the one learning at this bench; or keeps the name that is being put right. */
 export async function addLearner(): Promise<void> {
+  if (renaming.value !== null) return rename(renaming.value);
   const reply = await askReply('practice.learner-add', { name: newLearner.value });
   nameTrouble.value = reply.ok ? null : { of: 'learner', trouble: reply.trouble };
   if (!reply.ok) return;

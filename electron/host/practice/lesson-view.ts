@@ -83,6 +83,7 @@ export function lessonView(run: LessonRun, simulated: boolean): LessonView {
     title: lesson.title,
     learner: learner.name,
     began: new Date(run.began).toISOString(),
+    clock: lesson.timed === true ? lesson.minutes : null,
     whole,
     simulated,
     ...(whole

@@ -95,7 +95,8 @@ describe('a lesson through the host', () => {
   }, 40_000);
 
   it('a whole pour is written into the store of Practice alone', async () => {
-    await asked('practice.begin', { lesson: 'one-gram', on: 'simulated' });
+    const begun = await asked('practice.begin', { lesson: 'one-gram', on: 'simulated' });
+    expect(begun).toMatchObject({ whole: true, clock: null, freshPipette: true });
     const view = await asked('bench.view', {}, PRACTICE);
     expect(view.pour?.phase).toBe('vessel');
     expect((await asked('bench.view', {})).pour).toBeNull();
@@ -132,6 +133,16 @@ describe('a lesson through the host', () => {
     const { id } = await asked('practice.class-save', { name: 'Evening', learners: [learners[0]?.id ?? ''] });
     const [row] = await asked('practice.benches', {});
     expect(row).toMatchObject({ learner: 'Ilse', classes: [id], lesson: null, state: 'no lesson' });
+  });
+});
+
+describe('a name', () => {
+  it('is put right, but not to one that is there', async () => {
+    const { id } = await asked('practice.learner-add', { name: 'Jon' });
+    await asked('practice.learner-rename', { id, name: 'Jonas' });
+    expect((await refused('practice.learner-rename', { id, name: 'Ilse' })).what).toContain('already');
+    const { learners } = await asked('practice.learners', {});
+    expect(learners.map((one) => one.name)).toEqual(['Ilse', 'Jonas']);
   });
 });
 
