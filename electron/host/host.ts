@@ -58,7 +58,7 @@ function workshopHandlers(rooms: Rooms) {
   };
 }
 
-function benchHandlers({ benches }: Rooms) {
+function benchHandlers({ benches, practising }: Rooms) {
   return {
     'benches.list': () => benches.rows(),
     'benches.add': () => {
@@ -66,6 +66,7 @@ function benchHandlers({ benches }: Rooms) {
       return benches.rows();
     },
     'benches.remove': async ({ id }: Input<'benches.remove'>) => {
+      practising.expectNoLesson(id);
       await benches.remove(id);
       return benches.rows();
     },

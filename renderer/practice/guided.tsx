@@ -8,7 +8,7 @@ import { Pipette } from '../pour/pipette.tsx';
 import { Trace } from '../pour/trace.tsx';
 import { Typed } from '../pour/typed.tsx';
 import { press } from '../state/balance.ts';
-import { link, linkWhat, live, moving, simulated, typed } from '../state/bench.ts';
+import { display, link, linkMessage, linkWhat, live, moving, simulated, typed } from '../state/bench.ts';
 import { answer, doStep, goOn, type Lesson, leaveLesson, refusedStep } from '../state/lesson.ts';
 import { useGuidedKeys } from './keys.ts';
 
@@ -48,6 +48,20 @@ function Display() {
         </span>
         <span class="face-unit">{unit}</span>
       </p>
+    </div>
+  );
+}
+
+/** Why the display shows nothing to read by; the lesson goes on once it does. */
+function Away() {
+  const lost = useComputed(() => link.value === 'lost' || link.value === 'silent');
+  const away = useComputed(() => lost.value || live.value.range !== 'inside');
+  const why = useComputed(() =>
+    lost.value ? (linkMessage.value ?? 'The balance shows nothing.') : `The balance is ${display.value}.`,
+  );
+  return (
+    <div class="alert" role="alert">
+      {away.value && <p class="notice stop">{why} The lesson goes on when it shows a figure again.</p>}
     </div>
   );
 }
@@ -157,6 +171,7 @@ export function GuidedBench({ now }: { now: Lesson }) {
           {typed.value && <Typed keyed={false} />}
         </aside>
         <div class="bench-main">
+          <Away />
           <p class="guided-now" role="status">
             {step === null ? 'Every step is done.' : step.says}
           </p>

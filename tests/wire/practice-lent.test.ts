@@ -51,6 +51,7 @@ it('lends the balance of its bench, waits while it is unplugged, and gives it ba
   expect(await live(AT)).toMatchObject({ link: 'none' });
   await shows('0.00');
   await expect(asked('pipette.vessel', { on: true }, PRACTICE)).rejects.toThrow('simulated balance');
+  await expect(asked('benches.remove', { id: '2' }, {})).rejects.toThrow('is under way at bench 2');
   await step('done');
   controls.putVessel(50);
   await shows('50.00');

@@ -124,6 +124,17 @@ export class Practising {
     throw new HostTrouble('No lesson is under way at this bench.', 'Practice', 'Choose one from the course.');
   }
 
+  /** @throws HostTrouble when a lesson is under way beside this bench: it may have its balance */
+  expectNoLesson(machine: string): void {
+    const run = this.#places.get(machine)?.run ?? null;
+    if (run !== null)
+      throw new HostTrouble(
+        `"${run.lesson.title}" is under way at bench ${machine}.`,
+        'bench',
+        'End the lesson on the Practice screen, or break it off there.',
+      );
+  }
+
   /** The lesson that the end of the program broke off at a bench; null where none was, or one was begun since. */
   brokenAt(machine: string): BrokenLesson | null {
     const noted = this.store.workshop.setting(underWayAt(machine)) ?? '';
