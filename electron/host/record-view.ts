@@ -151,6 +151,7 @@ export function recordView(
   const { asMade } = record;
   const decimals = decimalsOf(record.batch.balance.limits.d);
   const row = catalog.row(batch);
+  const poured = decimal(asMade.total).gt(0);
   return {
     batch,
     name: record.batch.name,
@@ -163,8 +164,8 @@ export function recordView(
     check: record.batch.balance.check ?? null,
     formula: record.batch.formula,
     strength: {
-      asMade: percent(decimal(asMade.strength)),
-      u: `${spread(decimal(asMade.strengthU).times(100))} %`,
+      asMade: poured ? percent(decimal(asMade.strength)) : '–',
+      u: poured ? `${spread(decimal(asMade.strengthU).times(100))} %` : '–',
       target: percent(decimal(asMade.targetStrength)),
       scale: scaleView(record),
       workings: strengthWorkings(record),

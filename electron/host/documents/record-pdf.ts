@@ -113,10 +113,11 @@ function factsOf(record: RecordFile): (readonly [string, string])[] {
 /** The three figures a reader looks for first. */
 function mainFigures(paper: Paper, record: RecordFile, figures: Figures): void {
   const { asMade, batch } = record;
+  const poured = decimal(asMade.total).gt(0);
   const boxes = [
     [
-      `${percent(asMade.strength)} %`,
-      `± ${spreadPercent(asMade.strengthU)} % (k = 2)`,
+      poured ? `${percent(asMade.strength)} %` : '–',
+      poured ? `± ${spreadPercent(asMade.strengthU)} % (k = 2)` : 'nothing was poured',
       'Strength as made, by mass',
     ],
     [`${percent(asMade.targetStrength)} %`, 'by the formula', 'Strength intended'],
@@ -146,16 +147,16 @@ function linesTable(paper: Paper, record: RecordFile, figures: Figures): void {
   paper.heading('What was poured');
   paper.table(
     [
-      { title: 'Line', wide: 29 },
-      { title: 'Lot', wide: 14 },
-      { title: 'Target, g', wide: 11, right: true },
-      { title: 'Window, g', wide: 14, right: true },
+      { title: 'Line', wide: 26 },
+      { title: 'Lot', wide: 13 },
+      { title: 'Target, g', wide: 12, right: true },
+      { title: 'Window, g', wide: 13.5, right: true },
       { title: 'Poured, g', wide: 13, right: true },
-      { title: 'U, g', wide: 11, right: true },
-      { title: 'Off, g', wide: 9, right: true },
-      { title: 'Off, %', wide: 9, right: true },
-      { title: 'Drops', wide: 8, right: true },
-      { title: '', wide: 9 },
+      { title: 'U, g', wide: 11.5, right: true },
+      { title: 'Off, g', wide: 9.5, right: true },
+      { title: 'Off, %', wide: 10.5, right: true },
+      { title: 'Drops', wide: 10, right: true },
+      { title: '', wide: 13.5 },
     ],
     record.asMade.lines.map((line) => {
       const fine = line.mark === 'inside';
@@ -214,7 +215,7 @@ function picture(paper: Paper, record: RecordFile, tones: ReadonlyMap<string, st
 function compositionTable(paper: Paper, record: RecordFile): void {
   paper.heading('What is in it, % by mass', 70);
   const tones = tonesOf(record);
-  picture(paper, record, tones);
+  if (decimal(record.asMade.total).gt(0)) picture(paper, record, tones);
   paper.table(
     [
       { title: 'Material', wide: 40 },
@@ -238,9 +239,8 @@ function compositionTable(paper: Paper, record: RecordFile): void {
 function rest(paper: Paper, record: RecordFile): void {
   const { asMade } = record;
   paper.heading('Lots');
-  paper.paragraph(asMade.lots.map((one) => `${one.name} (${one.lot}): ${one.mass} g`).join(' · '), {
-    size: 8.5,
-  });
+  const lots = asMade.lots.map((one) => `${one.name} (${one.lot}): ${one.mass} g`).join(' · ');
+  paper.paragraph(lots === '' ? 'None: nothing was poured.' : lots, { size: 8.5 });
   const told = notAsPlanned(record);
   paper.heading('Not as planned');
   if (told.length === 0) paper.paragraph('Nothing: every event was that of a plain pour.', { size: 8.5 });

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { buildRecord } from '../../../core/record/record.ts';
 import { pourTraces } from '../../../electron/host/batch-traces.ts';
 import { codeText } from '../../../electron/host/documents/code-text.ts';
 import { recordPdf } from '../../../electron/host/documents/record-pdf.ts';
@@ -11,6 +12,7 @@ import { sheetPdf } from '../../../electron/host/documents/sheet-pdf.ts';
 import { recordOf } from '../../../electron/host/record-view.ts';
 import { openStore } from '../../../electron/host/store/store.ts';
 import { wideRecord } from '../../unit/documents/given.ts';
+import { stored, wholeBatch } from '../../unit/record/batch.ts';
 import { addDisturbed } from '../../unit/store/disturbed.ts';
 import { testFolder } from '../../unit/store/given.ts';
 
@@ -108,6 +110,18 @@ describe('the PDF of a record', () => {
     const read = tool('zbarimg', '--quiet', '--raw', `${name}.png`);
     if (read === null) context.skip();
     expect(read?.trim()).toBe(codeText({ batch: wideRecord.batch.id, hash: wideRecord.head.hash }));
+  });
+
+  it('says of a batch into which nothing was poured just that, and that it is not finished', async () => {
+    const begun = buildRecord(stored(wholeBatch.slice(0, 2)));
+    const all = squeezed((await pagesOf(await recordPdf(begun))).join(' '));
+    for (const one of [
+      'interrupted: not a finished batch',
+      '– nothing was poured',
+      'None: nothing was poured.',
+    ])
+      expect(all).toContain(squeezed(one));
+    expect(all).not.toContain('0.000%');
   });
 
   it('is the same bytes for the same record', async () => {

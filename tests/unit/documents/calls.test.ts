@@ -75,8 +75,9 @@ describe('the calls for records', () => {
       [10, 'Pour 2 voided: vessel touched. It is read again from 52.22 g.'],
     ]);
     expect(view.cautions).toEqual([]);
-    const { notAsPlanned } = await call('records.open', { batch: 'torn' });
-    expect(notAsPlanned).toEqual([]);
+    const torn = await call('records.open', { batch: 'torn' });
+    expect(torn.notAsPlanned).toEqual([]);
+    expect(torn.strength).toMatchObject({ asMade: '–', u: '–', scale: null });
   });
 
   it('amend an ended batch, and no other', async () => {
