@@ -1,5 +1,5 @@
 import { computed } from '@preact/signals';
-import { cue, link, pour, solid, standing, unread } from './bench.ts';
+import { cue, link, notice, pour, solid, standing, unread } from './bench.ts';
 import { refusal } from './bottle.ts';
 
 /** What is told by sound, told apart by pattern and not by loudness; the gravest first. */
@@ -50,6 +50,8 @@ export interface Heard {
   readonly lost: boolean;
   /** A bottle was scanned that is not the right one. */
   readonly refused: boolean;
+  /** Something stops the pour of the line in hand: no weight on the display, the vessel off. */
+  readonly stopped: boolean;
   /** The line being poured, so that nothing is told only because another bottle came. */
   readonly line: string | null;
 }
@@ -65,20 +67,22 @@ export function handOf(
 /** The moment as it is now. */
 export const heard = computed<Heard>(() => {
   const now = pour.value?.now ?? null;
+  const line = pour.value?.phase === 'pouring' || pour.value?.phase === 'over' ? (now?.line ?? null) : null;
   return {
     standing: standing.value,
     hand: handOf(cue.value),
     solid: solid.value && !unread.value,
     lost: link.value === 'lost' || link.value === 'silent',
     refused: refusal.value !== null,
-    line: pour.value?.phase === 'pouring' || pour.value?.phase === 'over' ? (now?.line ?? null) : null,
+    stopped: line !== null && notice.value?.level === 'stop',
+    line,
   };
 });
 
 /** The sound that a change from one moment to the next calls for; the gravest where several do. */
 export function cueOf(before: Heard, now: Heard): Cue | null {
   if (now.lost) return before.lost ? null : 'lost';
-  if (now.refused && !before.refused) return 'stop';
+  if ((now.refused && !before.refused) || (now.stopped && !before.stopped)) return 'stop';
   if (now.standing === 'over' && before.standing !== 'over') return 'over';
   if (now.standing === 'inside' && before.standing !== 'inside') return 'inside';
   if (now.line === null || now.line !== before.line) return null;

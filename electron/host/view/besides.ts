@@ -30,12 +30,14 @@ export function balanceNotice({ range, message, reading }: Live): Notice | null 
       text: 'Below the balance’s range: is the pan in place? Nothing is captured meanwhile.',
     };
   if (message === null) return null;
+  if (reading === null)
+    return {
+      level: 'stop',
+      text: `No weight on the display: ${message}. Switch it back to grams; nothing is captured meanwhile.`,
+    };
   return {
-    level: 'stop',
-    text:
-      reading === null
-        ? `No weight on the display: ${message}. Switch it back to grams; nothing is captured meanwhile.`
-        : `The balance: ${message}. Nothing is taken from that line; if it comes again, look at the display and the cable.`,
+    level: 'caution',
+    text: `The balance: ${message}. Nothing is taken from that line; if it comes again, look at the display and the cable.`,
   };
 }
 

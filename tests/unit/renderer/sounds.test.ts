@@ -16,6 +16,7 @@ const quiet: Heard = {
   solid: false,
   lost: false,
   refused: false,
+  stopped: false,
   line: 'a',
 };
 
@@ -29,6 +30,8 @@ describe('sounds of the bench', () => {
     expect(cueOf(quiet, { ...quiet, standing: 'inside' })).toBe('inside');
     expect(cueOf(quiet, { ...quiet, solid: true })).toBe('settled');
     expect(cueOf(quiet, { ...quiet, refused: true })).toBe('stop');
+    expect(cueOf(quiet, { ...quiet, stopped: true })).toBe('stop');
+    expect(cueOf({ ...quiet, stopped: true }, { ...quiet, stopped: true })).toBeNull();
   });
 
   it('follow what the hand is led to do', () => {
