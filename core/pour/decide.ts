@@ -38,8 +38,8 @@ function weighVessel(state: PourState, settled: Settled | null, tared: boolean):
   const isTared = tared && gross.abs().lte(touched(state));
   if (!isTared && gross.lte(readability(state).times(10)))
     throw new PourRefusal(
-      'There is no vessel on the balance.',
-      'Put the empty vessel in the middle of the pan.',
+      'The display shows no vessel.',
+      'Put the empty vessel in the middle of the pan. If it stands there and was tared away, lift it, zero the display, and put it back.',
     );
   if (gross.plus(state.total).gt(decimal(capacity)))
     throw new PourRefusal(
