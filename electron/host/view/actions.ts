@@ -1,7 +1,7 @@
 import { cautionsDue } from '../../../core/pour/cautions.ts';
 import type { Corrections } from '../../../core/pour/correction.ts';
 import { mayRevise } from '../../../core/pour/interruptions.ts';
-import { lastPour, lineOf, nextLine, type PourState } from '../../../core/pour/state.ts';
+import { lastPour, lineOf, netTotal, nextLine, type PourState } from '../../../core/pour/state.ts';
 import type { ActionView } from '../table.ts';
 
 type Do = ActionView['do'];
@@ -130,7 +130,7 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
         ...voiding(state),
         skipping(state),
         addLine,
-        endEarly,
+        { ...endEarly, enabled: netTotal(state).gt(0) },
         abandon,
       ];
     case 'pouring':
