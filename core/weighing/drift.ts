@@ -42,22 +42,6 @@ export function slopeOf(
   return { gPerMin: (across / along) * 60_000, u: 60 * perSecond, seconds };
 }
 
-/**
- * What a slope is. `steady`: within twice its uncertainty of none. `evaporation`: a vessel with liquid gets lighter:
- * cover it, never correct it silently. `drift`: anything else: warming, creep, a slope that rises.
- */
-export type SlopeKind = 'steady' | 'evaporation' | 'drift';
-
-export function kindOfSlope(slope: Slope, liquid: boolean): SlopeKind {
-  if (Math.abs(slope.gPerMin) <= 2 * slope.u) return 'steady';
-  return liquid && slope.gPerMin < 0 ? 'evaporation' : 'drift';
-}
-
-/** Whether a slope over this many minutes comes to more than a display step: the gross is to be read anew. */
-export function needsRecheck(slope: Slope, minutes: number, d: number): boolean {
-  return Math.abs(slope.gPerMin) * minutes > d && Math.abs(slope.gPerMin) > 2 * slope.u;
-}
-
 /** What a closure may be, g: 2 d + 0.5 d a minute. */
 export const closureLimit = (d: number, minutes: number): number => 2 * d + 0.5 * d * Math.max(0, minutes);
 
@@ -122,19 +106,4 @@ export function jumpOf(context: JumpContext): Jump {
   if (near(from, pan) && vessel !== null && to >= vessel - UNREST * d) return 'returned';
   if (to > from) return pouring ? 'poured' : 'added';
   return 'taken';
-}
-
-/** An exact zero for more than this while drops are announced: zero tracking holds the display, ms. */
-const HELD_MS = 2000;
-
-/** Whether the display has stood at exactly zero for over two seconds while drops are falling: stop and say so. */
-export function heldAtZero(
-  readings: readonly { readonly g: number; readonly at: number }[],
-  dropsSince: number | null,
-): boolean {
-  const last = readings.at(-1);
-  if (last === undefined || dropsSince === null || last.g !== 0) return false;
-  const moved = readings.findLast((one) => one.g !== 0);
-  const since = Math.max(moved?.at ?? readings[0]?.at ?? last.at, dropsSince);
-  return last.at - since > HELD_MS;
 }

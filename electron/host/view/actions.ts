@@ -65,7 +65,7 @@ function voiding(state: PourState): ActionView[] {
 /** Forgetting to confirm a bottle is a slip of the pedal, not of the pour: what rose is given to its line. */
 const alreadyNext = (state: PourState, { risen }: Moment): ActionView[] =>
   risen && mayRevise(state) && nextLine(state) !== null
-    ? [action('was-next', 'That was the next bottle already', 'U', { enabled: state.lost === null })]
+    ? [action('was-next', 'It was the next bottle', 'U', { enabled: state.lost === null })]
     : [];
 
 function correcting(choices: Corrections): ActionView[] {

@@ -1,13 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  closingCheck,
-  heldAtZero,
-  type JumpContext,
-  jumpOf,
-  kindOfSlope,
-  needsRecheck,
-  slopeOf,
-} from '../../../core/weighing/drift.ts';
+import { closingCheck, type JumpContext, jumpOf, slopeOf } from '../../../core/weighing/drift.ts';
 
 const D = 0.01;
 const line = (seconds: number, gPerMin: number) =>
@@ -25,24 +17,6 @@ describe('a slope over a pause', () => {
   it('is not told from a short pause', () => {
     expect(slopeOf(line(15, -0.006), D)).toBeNull();
     expect(slopeOf([], D)).toBeNull();
-  });
-
-  it('is evaporation where liquid gets lighter, drift otherwise, steady within its uncertainty', () => {
-    const kind = (gPerMin: number, liquid: boolean) => {
-      const slope = slopeOf(line(61, gPerMin), D);
-      return slope === null ? null : kindOfSlope(slope, liquid);
-    };
-    expect(kind(-0.006, true)).toBe('evaporation');
-    expect(kind(-0.006, false)).toBe('drift');
-    expect(kind(0.006, true)).toBe('drift');
-    expect(kind(-0.001, true)).toBe('steady');
-  });
-
-  it('asks for another look when it comes to more than a step', () => {
-    const slope = { gPerMin: -0.006, u: 0.0005, seconds: 60 };
-    expect(needsRecheck(slope, 1, D)).toBe(false);
-    expect(needsRecheck(slope, 2, D)).toBe(true);
-    expect(needsRecheck({ ...slope, u: 0.004 }, 2, D)).toBe(false);
   });
 });
 
@@ -75,19 +49,5 @@ describe('what a jump was', () => {
     ['something taken out', { to: 39.2, furthest: -0.8 }, 'taken'],
   ] as const)('tells %s', (_, context, what) => {
     expect(jump(context)).toBe(what);
-  });
-});
-
-describe('a display held at zero', () => {
-  const zeros = (count: number) => Array.from({ length: count }, (_, n) => ({ g: 0, at: 100 * n }));
-
-  it('given drops for over two seconds and an exact zero, then it is said', () => {
-    expect(heldAtZero(zeros(30), 0)).toBe(true);
-  });
-
-  it('given no drops, or drops just begun, or a reading that moved, then not', () => {
-    expect(heldAtZero(zeros(30), null)).toBe(false);
-    expect(heldAtZero(zeros(30), 1500)).toBe(false);
-    expect(heldAtZero([...zeros(20), { g: 0.01, at: 2000 }, { g: 0, at: 2900 }], 0)).toBe(false);
   });
 });
