@@ -55,7 +55,7 @@ export function Made({ record }: { record: RecordView }) {
         </div>
         <div>
           <dt>closure</dt>
-          <dd>{record.closure === null ? '–' : `${record.closure} g`}</dd>
+          <dd>{record.closure === null ? '–' : `${record.closure.replace('-', '−')} g`}</dd>
         </div>
         <div>
           <dt>cost</dt>

@@ -1,5 +1,5 @@
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
 import { FormulasFile, OrganFile } from '../../../core/record/workshop-file.ts';
 import { bytesHash } from '../../../electron/host/documents/manifest.ts';
 import { openArchive, packArchive } from '../../../electron/host/exchange/archive.ts';
@@ -9,24 +9,13 @@ import { handedOut } from '../../../electron/host/exchange/hand-out.ts';
 import { readList } from '../../../electron/host/exchange/list.ts';
 import { mergeArchive } from '../../../electron/host/exchange/merging.ts';
 import { hereOf } from '../../../electron/host/exchange/taking.ts';
-import { openStore, type Store } from '../../../electron/host/store/store.ts';
+import type { Store } from '../../../electron/host/store/store.ts';
 import { wholeBatch } from '../record/batch.ts';
-import { fillStore, TRACE, testFolder } from '../store/given.ts';
+import { fillStore, TRACE } from '../store/given.ts';
+import { here, restartHere, there, twoBenches } from './benches.ts';
 
 const NOW = '2026-11-25T12:00:00.000Z';
-let folders = [testFolder(), testFolder()];
-let here: Store;
-let there: Store;
-beforeEach(() => {
-  folders = [testFolder(), testFolder()];
-  here = openStore(folders[0]?.path ?? '');
-  there = openStore(folders[1]?.path ?? '');
-});
-afterEach(() => {
-  here.close();
-  there.close();
-  for (const folder of folders) folder.remove();
-});
+twoBenches();
 
 const pack = (store: Store) => packArchive(store, NOW, '0.0.0');
 const opened = (bytes: Uint8Array) => openArchive(bytes, 'workshop.zip');
@@ -97,8 +86,7 @@ describe('an archive of a whole workshop', () => {
 
   it('survives a restart of both', () => {
     merge(pack(there), here);
-    here.close();
-    here = openStore(folders[0]?.path ?? '');
+    restartHere();
     expect(view(pack(there), here).items).toEqual([]);
   });
 });

@@ -1,29 +1,16 @@
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
 import { archiveView, compared } from '../../../electron/host/exchange/comparing.ts';
 import { loadDemo } from '../../../electron/host/exchange/first-run.ts';
 import { handedOut } from '../../../electron/host/exchange/hand-out.ts';
 import { looksLikeJson, openHandedJson } from '../../../electron/host/exchange/handed-json.ts';
 import { mergeArchive } from '../../../electron/host/exchange/merging.ts';
-import { openStore, type Store } from '../../../electron/host/store/store.ts';
 import { HostTrouble } from '../../../electron/host/trouble.ts';
-import { testFolder } from '../store/given.ts';
+import { here, there, twoBenches } from './benches.ts';
 
 const NOW = '2026-11-25T12:00:00.000Z';
 const LATER = '2026-11-26T12:00:00.000Z';
-let folders = [testFolder(), testFolder()];
-let here: Store;
-let there: Store;
-beforeEach(() => {
-  folders = [testFolder(), testFolder()];
-  here = openStore(folders[0]?.path ?? '');
-  there = openStore(folders[1]?.path ?? '');
-  loadDemo(there, NOW);
-});
-afterEach(() => {
-  here.close();
-  there.close();
-  for (const folder of folders) folder.remove();
-});
+twoBenches();
+beforeEach(() => loadDemo(there, NOW));
 
 const out = (what: 'organ' | 'formulas'): string =>
   new TextDecoder().decode(handedOut(there, { what, format: 'json' }, NOW).bytes);
