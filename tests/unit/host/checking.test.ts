@@ -56,6 +56,21 @@ async function repeatability(nets: readonly string[]): Promise<void> {
   for (const net of nets) await type(net, '0.00');
 }
 
+/** A dilution of 2.00 g in 20.00 g by typed figures. @returns its strength as the record has it */
+async function poured() {
+  const { pour } = await ask('pour.start', { formula: 'vetiver-dilution-10' });
+  const next = (what: Input<'pour.do'>['do']) => ask('pour.do', { do: what });
+  await type('50.00');
+  await next('confirm-vessel');
+  await next('confirm-bottle');
+  await type('52.00');
+  await next('confirm-bottle');
+  await type('70.00', '70.00');
+  await next('close');
+  await ask('pour.leave', {});
+  return (await ask('records.open', { batch: pour?.batch ?? '' })).strength;
+}
+
 describe('a check on the bench', () => {
   it('is stored as it ends, shown as the last check, told in the record of the next batch, and there after a restart', async () => {
     await daily('99.95');
@@ -122,10 +137,11 @@ describe('a check on the bench', () => {
     expect((await ask('records.open', { batch: pour?.batch ?? '' })).check).toEqual(check);
   });
 
-  it('measures an s that counts in plans from then on, never below 0.41 d', async () => {
+  it('measures an s that counts in plans and in the record from then on, never below 0.41 d', async () => {
     const draft = { formula: 'hedge-bank-4', size: { by: 'mass', g: '60' } } as const;
     const sureness = async () => (await ask('formulas.plan', draft)).steps.map((step) => step.sureness);
     const before = await sureness();
+    expect((await poured()).u).toMatch(/^± 0\.0\d+ %$/);
     await repeatability(['50.00', '50.00', '50.00', '50.00', '50.00']);
     await does('leave');
     expect((await ask('care.view', {})).limits.s).toBe('0.0041');
@@ -135,6 +151,8 @@ describe('a check on the bench', () => {
     expect(Number(limits.s)).toBeCloseTo(0.0424264, 7);
     expect(from.s).toMatch(/n = 5, standard uncertainty 0\.015 g/);
     expect(await sureness()).not.toEqual(before);
+    // Three readings of s / √2 = 0.03 g each: U = 2 × 0.03 g √(0.9² + 1 + 0.1²) / 20 g, beside which all else is small.
+    expect(Number(/[\d.]+/.exec((await poured()).u)?.[0])).toBeCloseTo(0.4, 2);
   });
 
   it('is led through otherwise where figures come one by one, and nothing is seen in between', async () => {
