@@ -110,10 +110,11 @@ export function follow(): () => void {
 export const weight = (g: string | null, place: Input<'care.weight'>['place']): Promise<unknown> =>
   ask('care.weight', { g, ...(place === undefined ? {} : { place }) });
 
-/** The simulated balance is adjusted wrongly, so that a check fails. */
+/** The simulated balance is adjusted wrongly, so that a check fails; shown at once, and as it is where that was refused. */
 export async function adjustWrongly(on: boolean): Promise<void> {
-  const told = await ask('care.wrong', { on });
-  if (told !== null) care.value = told;
+  const before = care.value;
+  if (before !== null) care.value = { ...before, simulatedWrong: on };
+  care.value = (await ask('care.wrong', { on })) ?? before;
 }
 
 /** Hands the checks over: by the desktop's own dialog where there is one, else through `download`. */
