@@ -1,5 +1,5 @@
 import { choicesOf } from '../pour/choices.ts';
-import { lineOf, type PourState } from '../pour/state.ts';
+import { lineOf, netTotal, type PourState } from '../pour/state.ts';
 import { pourWindow } from '../pour/window.ts';
 import { type Evidence, secondsIn, type TracePoint, type Walked, walk } from './evidence.ts';
 import { between, type Finding, type Moment, many, meanMark, type Rule } from './rule.ts';
@@ -61,6 +61,17 @@ function neverPoured(evidence: Evidence, pours: readonly Poured[]): Moment[] {
     .map((line) => ({ at: closed.at, says: `${line.step.title} was never poured` }));
 }
 
+/** What a dilution came to, where one line is poured and another fills it up; nothing for any other batch. */
+function shareTold(evidence: Evidence): string {
+  const closed = walk(evidence).findLast(({ event }) => event.type === 'closed')?.before;
+  const [first, fill, ...more] = closed?.lines ?? [];
+  if (closed === undefined || first === undefined || fill?.step.qs !== true || more.length > 0) return '';
+  const total = netTotal(closed);
+  if (total.lte(0)) return '';
+  const share = first.poured.div(total).times(100).toFixed(1);
+  return ` ${first.step.title} is ${share} % of what is in the vessel.`;
+}
+
 const HAIR = 1e-9;
 
 /** 1 inside; 0.7 for less than a drop past, 0 from four drops on. */
@@ -88,12 +99,13 @@ function overshoot(evidence: Evidence): Finding | null {
     return 1;
   });
   const outside = moments.length + missing.length;
+  const inside =
+    outside === 0
+      ? `${of === 1 ? 'The pour' : `All ${of} pours`} ended inside the window.`
+      : `${many(of - outside, 'pour')} of ${of} ended inside the window.`;
   return {
     mark: meanMark([...marks, ...missing.map(() => 0)]),
-    says:
-      outside === 0
-        ? `${of === 1 ? 'The pour' : `All ${of} pours`} ended inside the window.`
-        : `${many(of - outside, 'pour')} of ${of} ended inside the window.`,
+    says: `${inside}${shareTold(evidence)}`,
     moments: [...moments, ...missing],
   };
 }

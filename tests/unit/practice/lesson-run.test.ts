@@ -46,8 +46,25 @@ it('a line that was left out is told, and counts as one outside its window', asy
   expect(run.done).toBe(true);
   const { findings } = scoreOf(run.evidence(), {});
   const window = findings.find((one) => one.rule === 'overshoot');
-  expect(window).toMatchObject({ mark: 0.5, says: '1 pour of 2 ended inside the window.' });
+  expect(window).toMatchObject({ mark: 0.5, says: expect.stringContaining('1 pour of 2 ended inside') });
   expect(window?.moments.map((one) => one.says)).toEqual(['Water was never poured']);
+});
+
+it('a dilution tells what share it came to', async () => {
+  const { balance, bench, run } = await begun('ten-per-cent');
+  const settled = () => bench.settling.settled;
+  balance.rest('0.00');
+  balance.rest('50.00');
+  run.command({ type: 'confirm-vessel', settled: settled() });
+  for (const gross of ['51.01', '60.05']) {
+    run.command({ type: 'confirm-bottle', how: 'by eye', settled: settled() });
+    balance.rest(gross);
+  }
+  run.command({ type: 'close', settled: settled() });
+  const window = scoreOf(run.evidence(), {}).findings.find((one) => one.rule === 'overshoot');
+  expect(window?.says).toBe(
+    'All 2 pours ended inside the window. Practice oil is 10.0 % of what is in the vessel.',
+  );
 });
 
 it('the overpour on a real balance, without one, has put nothing right', async () => {
