@@ -53,7 +53,8 @@ export class Benches {
     throw new HostTrouble(`There is no bench ${id ?? FIRST}.`, 'bench', 'Choose another in the strip above.');
   }
 
-  rows(): BenchRow[] {
+  /** @param lessonAt the lesson that is under way beside a bench, in words */
+  rows(lessonAt: (id: string) => string | null = () => null): BenchRow[] {
     return this.all.map(({ id, bench }) => {
       const { live, pour } = bench.view();
       return {
@@ -61,6 +62,7 @@ export class Benches {
         what: live.what,
         link: live.link,
         batch: pour === null ? null : { id: pour.batch, name: pour.name },
+        lesson: lessonAt(id),
       };
     });
   }

@@ -59,16 +59,17 @@ function workshopHandlers(rooms: Rooms) {
 }
 
 function benchHandlers({ benches, practising }: Rooms) {
+  const rows = () => benches.rows((id) => practising.lessonAt(id));
   return {
-    'benches.list': () => benches.rows(),
+    'benches.list': rows,
     'benches.add': () => {
       benches.add();
-      return benches.rows();
+      return rows();
     },
     'benches.remove': async ({ id }: Input<'benches.remove'>) => {
       practising.expectNoLesson(id);
       await benches.remove(id);
-      return benches.rows();
+      return rows();
     },
   };
 }

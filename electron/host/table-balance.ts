@@ -127,6 +127,8 @@ export const BenchRow = z.object({
   link: z.enum(['none', 'opening', 'live', 'silent', 'lost']),
   /** The batch on it. */
   batch: z.object({ id: z.string(), name: z.string() }).nullable(),
+  /** The lesson under way beside it, with its learner. */
+  lesson: z.string().nullable(),
 });
 
 export type BenchRow = z.infer<typeof BenchRow>;

@@ -15,6 +15,7 @@ interface CellProps {
 
 /** What the bench is at: the line with its figure and word, or its balance where nothing is poured. */
 function Now({ row, now, filled }: CellProps) {
+  if (row.lesson !== null) return <span class="strip-title">{row.lesson}</span>;
   if (row.batch === null || now === undefined || filled)
     return (
       <>

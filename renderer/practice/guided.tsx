@@ -155,7 +155,7 @@ export function GuidedBench({ now }: { now: Lesson }) {
     answer.value = '';
   }, [step?.step]);
   return (
-    <div class="pour practising">
+    <div class="pour practising guided">
       <header class="bench-head">
         <h1>{now.title}</h1>
         <span>{now.learner}</span>

@@ -45,10 +45,16 @@ export const atPractice = (id: string): boolean => id.startsWith(PRACTICE);
 /** What a bench is called. */
 export const benchName = (id: string): string => `Bench ${id}`;
 
-export async function fetchBenches(): Promise<void> {
+/** The benches as they are now; the window stays where it is. */
+export async function fetchBenchRows(): Promise<readonly BenchRow[] | null> {
   const told = await ask('benches.list', {});
+  if (told !== null) benches.value = told;
+  return told;
+}
+
+export async function fetchBenches(): Promise<void> {
+  const told = await fetchBenchRows();
   if (told === null) return;
-  benches.value = told;
   const [first] = told;
   if (first !== undefined && !told.some((one) => one.id === benchId.value)) {
     const own = machineBench(benchId.value);

@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { Output, Trouble } from '../../electron/host/table.ts';
-import { atPractice, goToBench, machineBench, practiceBench } from './benches.ts';
+import { atPractice, fetchBenchRows, goToBench, machineBench, practiceBench } from './benches.ts';
 import { putRefusalAway } from './bottle.ts';
 import { ask, askReply, benchId } from './host.ts';
 import { feedback, fetchCourse, goToLeaf } from './practice.ts';
@@ -39,6 +39,7 @@ export async function beginLesson(id: string, on: 'simulated' | 'bench'): Promis
   const told = await ask('practice.begin', { lesson: id, on });
   if (told === null) return;
   lesson.value = told;
+  void fetchBenchRows();
   goToLeaf('now');
 }
 
@@ -77,6 +78,7 @@ export async function finishLesson(): Promise<void> {
   sending.value = false;
   if (told === null) return;
   lesson.value = null;
+  void fetchBenchRows();
   feedback.value = told;
   if (told.n !== null) goToLeaf('attempt', String(told.n));
 }
@@ -92,6 +94,7 @@ export async function goOn(): Promise<void> {
 export async function leaveLesson(): Promise<void> {
   if ((await ask('practice.leave', {})) === null) return;
   lesson.value = null;
+  void fetchBenchRows();
   await fetchCourse();
   goToLeaf('');
 }

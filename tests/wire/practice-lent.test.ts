@@ -49,6 +49,10 @@ it('lends the balance of its bench, waits while it is unplugged, and gives it ba
   const begun = await asked('practice.begin', { lesson: 'settled-figure', on: 'bench' }, AT);
   expect(begun).toMatchObject({ simulated: false, learner: 'Ilse' });
   expect(await live(AT)).toMatchObject({ link: 'none' });
+  expect((await asked('benches.list', {}, {})).map((one) => one.lesson)).toEqual([
+    null,
+    'Read a settled figure · Ilse',
+  ]);
   await shows('0.00');
   await expect(asked('pipette.vessel', { on: true }, PRACTICE)).rejects.toThrow('simulated balance');
   await expect(asked('benches.remove', { id: '2' }, {})).rejects.toThrow('is under way at bench 2');

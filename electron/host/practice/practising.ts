@@ -124,6 +124,12 @@ export class Practising {
     throw new HostTrouble('No lesson is under way at this bench.', 'Practice', 'Choose one from the course.');
   }
 
+  /** The lesson under way beside a bench with its learner, in words; the store is not opened for it. */
+  lessonAt(machine: string): string | null {
+    const run = this.#places.get(machine)?.run ?? null;
+    return run === null ? null : `${run.lesson.title} · ${run.learner.name}`;
+  }
+
   /** @throws HostTrouble when a lesson is under way beside this bench: it may have its balance */
   expectNoLesson(machine: string): void {
     const run = this.#places.get(machine)?.run ?? null;

@@ -31,7 +31,7 @@ const start = (bench: string) => ask('pour.start', { formula: 'vetiver-dilution-
 describe('several benches', () => {
   it('begin as one, which every call means that names none', async () => {
     expect(await ask('benches.list')).toEqual([
-      { id: '1', what: 'simulated balance', link: expect.any(String), batch: null },
+      { id: '1', what: 'simulated balance', link: expect.any(String), batch: null, lesson: null },
     ]);
     await ask('balance.choose', { kind: 'typed' });
     expect((await view('1')).live).toMatchObject({ typed: true });
