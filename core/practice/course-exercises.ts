@@ -161,7 +161,7 @@ export const EXERCISE_LESSONS: readonly Lesson[] = [
     why: 'A balance that was dropped or overloaded goes on showing figures. A weight that is known is the only way to tell.',
     good: 'Zero, weight on, a settled figure, weight off, zero again: and the right verdict, whatever it is.',
     cautions: ['Touch the weight with a glove or forceps only: a fingerprint weighs, and it corrodes.'],
-    about: ['zero', 'true-figure'],
+    about: ['zero'],
     minutes: 3,
     room: 'quiet',
     task: guided(
