@@ -64,6 +64,6 @@ export const FAULT_OF: Readonly<Record<string, readonly CharacterName[]>> = {
   'clean-bench': ['hasty'],
   overpour: ['hasty'],
   'draughty-bench': ['reads too early'],
-  'check-weight': ['forgetful of tare'],
+  'check-weight': ['forgetful of tare', 'reads too early'],
   accord: ['heavy-handed'],
 };
