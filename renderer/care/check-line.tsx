@@ -1,5 +1,4 @@
 import { useEffect } from 'preact/hooks';
-import { momentText } from '../figures/moment.ts';
 import { link } from '../state/bench.ts';
 import { care, fetchCare, fetchRun, run } from '../state/care.ts';
 import { benchId } from '../state/host.ts';
@@ -25,17 +24,17 @@ export function CheckLine() {
     );
   const check = care.value?.check;
   if (check === undefined || link.value === 'none') return null;
-  const { verdict, overdue, at } = check;
+  const { verdict, overdue } = check;
   if (verdict === 'pass' && !overdue) return null;
   return (
     <section class="check-line" aria-label="Check of the balance">
       <p>
-        <VerdictShape verdict={verdict} />{' '}
-        {verdict === 'fail' || verdict === 'doubtful'
-          ? check.text
-          : at === null
-            ? check.text
-            : `The daily check is overdue: the last was ${momentText(at)}.`}
+        {verdict === 'pass' ? (
+          <VerdictShape verdict="none" says="overdue" />
+        ) : (
+          <VerdictShape verdict={verdict} />
+        )}{' '}
+        {check.text}
       </p>
       <p>
         <a href={fragmentOf('balance', 'care:daily')}>Check it now</a>
