@@ -4,8 +4,6 @@ import { benchId } from '../state/host.ts';
 import { screen } from '../state/route.ts';
 import { LinkShape, MarkShape } from './shapes.tsx';
 
-const MARK_OF = { approach: 'none', inside: 'inside', over: 'over', none: 'none' } as const;
-
 interface CellProps {
   readonly row: BenchRow;
   readonly now: Standing | undefined;
@@ -26,13 +24,15 @@ function Now({ row, now, filled }: CellProps) {
   return (
     <>
       <span class="strip-title">{now.title}</span>
-      <b class="strip-figure" data-drawn={now.solid ? 'solid' : 'hollow'}>
-        {now.figure}
-      </b>
-      <span class="strip-unit">{now.unit}</span>
-      <span class="strip-word">
-        <MarkShape mark={MARK_OF[now.state]} />
-        {now.word}
+      <span class="strip-now">
+        <b class="strip-figure" data-drawn={now.solid ? 'solid' : 'hollow'}>
+          {now.figure}
+        </b>
+        <span class="strip-unit">{now.unit}</span>
+        <span class="strip-word">
+          {now.state !== 'approach' && now.state !== 'none' && <MarkShape mark={now.state} />}
+          {now.word}
+        </span>
       </span>
     </>
   );
