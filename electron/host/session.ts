@@ -17,7 +17,7 @@ import { away, heedReading, type Minded, minded, mindedFrom, newlyMinded, timeAw
 import { beginBatch, failureText, type Step, type StepPlace, takeStep } from './steps.ts';
 import { StoreTrouble } from './store/trouble.ts';
 import type { BenchView } from './table.ts';
-import { benchView } from './view/bench-view.ts';
+import { benchView, unshownView } from './view/bench-view.ts';
 
 /** What could not be stored is tried again after so long, ms. */
 const AGAIN_MS = 1000;
@@ -202,11 +202,18 @@ export class Bench {
     this.#show();
   }
 
+  /** What a window shows. A batch that cannot be shown is told as that: it never takes the program with it. */
   view(): BenchView {
     const { live, settling, movement } = this.#heard;
-    const due = breakDue(this.#minded.work, this.#means.now());
-    const hand = { movement, drops: this.#drops, breakDue: due, risen: this.#heard.stood !== null };
-    return benchView(live, settling, this.#batch, this.#failure?.text ?? null, hand);
+    const batch = this.#batch;
+    try {
+      const due = breakDue(this.#minded.work, this.#means.now());
+      const hand = { movement, drops: this.#drops, breakDue: due, risen: this.#heard.stood !== null };
+      return benchView(live, settling, batch, this.#failure?.text ?? null, hand);
+    } catch (cause) {
+      if (batch === null) throw cause;
+      return unshownView(live, settling, batch, cause);
+    }
   }
 
   onView(listener: (view: BenchView) => void): () => void {

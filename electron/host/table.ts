@@ -200,6 +200,8 @@ export const PourView = z.object({
 export const BenchView = z.object({
   live: LiveView,
   pour: PourView.nullable(),
+  /** The batch on the bench that the program fails to show, and why; `pour` is then null. */
+  unshown: z.object({ batch: z.string(), name: z.string(), why: z.string() }).optional(),
   /** Which of the benches; the host puts it to every view it gives out. */
   bench: z.string().optional(),
 });

@@ -3,9 +3,10 @@ import { Before } from '../pour/before.tsx';
 import { BenchFace } from '../pour/bench.tsx';
 import { Head } from '../pour/head.tsx';
 import { useKeys } from '../pour/keys.ts';
+import { Unshown } from '../pour/unshown.tsx';
 import { SheetLeaf } from '../pour-sheet/sheet.tsx';
 import { TypedIn } from '../pour-sheet/typed-in.tsx';
-import { hasPour, known } from '../state/bench.ts';
+import { hasPour, known, unshown } from '../state/bench.ts';
 import { route } from '../state/route.ts';
 
 /** Pour: before a batch, at the bench, and after it; and the leaves for pours by hand. */
@@ -15,12 +16,17 @@ export function PourScreen() {
   return item === 'typed-in' ? <TypedIn /> : <AtTheBench />;
 }
 
+function Leaf() {
+  if (unshown.value !== null) return <Unshown batch={unshown.value} />;
+  return hasPour.value ? <BenchFace after={<After />} afterBar={<AfterBar />} /> : <Before />;
+}
+
 function AtTheBench() {
   useKeys();
   return (
     <div class="pour">
       <Head />
-      {known.value && (hasPour.value ? <BenchFace after={<After />} afterBar={<AfterBar />} /> : <Before />)}
+      {known.value && <Leaf />}
     </div>
   );
 }

@@ -25,6 +25,9 @@ export const bench = signal<BenchView | null>(NO_BENCH);
 export const live = computed(() => bench.value?.live ?? NO_LIVE);
 export const pour = computed(() => bench.value?.pour ?? null);
 
+/** The batch on the bench that the program fails to show; null where there is none. */
+export const unshown = steady(() => bench.value?.unshown ?? null);
+
 /** The host has told the bench at least once. */
 export const known = computed(() => bench.value !== null);
 export const hasPour = computed(() => pour.value !== null);

@@ -320,3 +320,9 @@ export function benchView(
     pour: batch === null ? null : pourView(batch, live, settling, trouble, hand),
   };
 }
+
+/** A bench whose batch the program fails to show: the balance as it is, and which batch and why. */
+export function unshownView(live: Live, settling: SettlingState, batch: Batch, cause: unknown): BenchView {
+  const why = cause instanceof Error ? `${cause.name}: ${cause.message}` : String(cause);
+  return { live: liveView(live, settling), pour: null, unshown: { batch: batch.id, name: batch.name, why } };
+}
