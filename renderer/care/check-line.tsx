@@ -1,9 +1,38 @@
 import { useEffect } from 'preact/hooks';
 import { link } from '../state/bench.ts';
-import { care, fetchCare, fetchRun, run } from '../state/care.ts';
+import { type CareView, care, fetchCare, fetchRun, run } from '../state/care.ts';
 import { benchId } from '../state/host.ts';
 import { fragmentOf } from '../state/route.ts';
 import { VerdictShape } from './verdict.tsx';
+
+type Check = CareView['check'];
+
+/** A check that passed is only told once it is overdue. */
+const STANDS: Readonly<Record<Check['verdict'], string>> = {
+  pass: 'check overdue',
+  doubtful: 'check doubtful',
+  fail: 'check failed',
+  none: 'never checked',
+};
+
+const isGood = ({ verdict, overdue }: Check): boolean => verdict === 'pass' && !overdue;
+
+/** How the balance stands: how its last check ended, or that one that passed is overdue. */
+function CheckShape({ check: { verdict } }: { check: Check }) {
+  return <VerdictShape verdict={verdict === 'pass' ? 'none' : verdict} says={STANDS[verdict]} />;
+}
+
+/** While a batch is on the bench: the same in a word, beside the balance. */
+export function CheckMark() {
+  useEffect(() => void fetchCare(), [benchId.value, link.value]);
+  const check = care.value?.check;
+  if (check === undefined || link.value === 'none' || isGood(check)) return null;
+  return (
+    <span class="bench-check" title={check.text}>
+      <CheckShape check={check} />
+    </span>
+  );
+}
 
 /** Before a batch: a quiet line where a check is under way, or the daily one is overdue, doubtful or failed. It blocks nothing. */
 export function CheckLine() {
@@ -24,17 +53,11 @@ export function CheckLine() {
     );
   const check = care.value?.check;
   if (check === undefined || link.value === 'none') return null;
-  const { verdict, overdue } = check;
-  if (verdict === 'pass' && !overdue) return null;
+  if (isGood(check)) return null;
   return (
     <section class="check-line" aria-label="Check of the balance">
       <p>
-        {verdict === 'pass' ? (
-          <VerdictShape verdict="none" says="overdue" />
-        ) : (
-          <VerdictShape verdict={verdict} />
-        )}{' '}
-        {check.text}
+        <CheckShape check={check} /> {check.text}
       </p>
       <p>
         <a href={fragmentOf('balance', 'care:daily')}>Check it now</a>

@@ -1,3 +1,4 @@
+import { CheckMark } from '../care/check-line.tsx';
 import { LinkShape } from '../parts/shapes.tsx';
 import { heading, link, linkWhat } from '../state/bench.ts';
 
@@ -9,6 +10,7 @@ export function Head({ lesson }: { lesson?: string }) {
       <h1>{lesson ?? batch?.name ?? 'Pour'}</h1>
       {batch !== null && <span>{batch.total} g</span>}
       <span class="bench-balance">
+        {batch !== null && lesson === undefined && <CheckMark />}
         {linkWhat.value}
         {link.value !== 'none' && <LinkShape link={link.value} />}
       </span>

@@ -261,6 +261,7 @@ describe('a check that fails', () => {
     await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
     await press('Start the batch');
     await page.getByRole('button', { name: 'Take the vessel' }).waitFor();
+    await page.locator('.bench-head').getByText('check failed').waitFor();
     await tab('Records');
     await main()
       .getByRole('link', { name: /Vetiver/ })
