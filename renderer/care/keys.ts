@@ -1,4 +1,4 @@
-import { useEffect } from 'preact/hooks';
+import { useLayoutEffect } from 'preact/hooks';
 import { belongsToFocus } from '../pour/keys.ts';
 import { press } from '../state/balance.ts';
 import { live } from '../state/bench.ts';
@@ -26,7 +26,7 @@ function onDown(event: KeyboardEvent): void {
 
 /** Keys and pedal of a check work from anywhere on the leaf, unless a field is being typed in. */
 export function useCheckKeys(): void {
-  useEffect(() => {
+  useLayoutEffect(() => {
     // Its own listener, for the same reason as on the bench: see useKeys.
     const down = (event: KeyboardEvent): void => onDown(event);
     addEventListener('keydown', down);

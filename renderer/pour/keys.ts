@@ -1,5 +1,5 @@
 import { effect } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
+import { useLayoutEffect } from 'preact/hooks';
 import { keepFocusOnLeaf } from '../parts/back.ts';
 import { actions, choices, ended, hasPour, pour, simulated } from '../state/bench.ts';
 import { atPractice } from '../state/benches.ts';
@@ -116,7 +116,7 @@ function onUp(event: KeyboardEvent): void {
 
 /** Keys of Pour work from anywhere on the screen, unless a field is being typed in. */
 export function useKeys(): void {
-  useEffect(() => {
+  useLayoutEffect(() => {
     // Each bench on the screen listens for itself: where one follows another, the new one is there before the old one
     // goes, and what both shared would go with the old.
     const down = (event: KeyboardEvent): void => onDown(event);

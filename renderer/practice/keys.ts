@@ -1,4 +1,4 @@
-import { useEffect } from 'preact/hooks';
+import { useLayoutEffect } from 'preact/hooks';
 import { simulated } from '../state/bench.ts';
 import { keyName } from '../state/doing.ts';
 import { dropOne, squeeze } from '../state/pipette.ts';
@@ -19,7 +19,7 @@ export interface GuidedKeys {
 
 /** Keys of a guided lesson, from anywhere on the screen unless a field is being typed in. */
 export function useGuidedKeys(keys: GuidedKeys): void {
-  useEffect(() => {
+  useLayoutEffect(() => {
     const down = (event: KeyboardEvent): void => {
       if (event.defaultPrevented || event.repeat || event.ctrlKey || event.altKey || event.metaKey) return;
       if (inside(event.target, FIELD)) return;

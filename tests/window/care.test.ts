@@ -273,7 +273,7 @@ describe('a check that fails', () => {
       .waitFor();
     await tab('Pour');
     await page.getByRole('button', { name: 'Take the vessel' }).waitFor();
-    await page.keyboard.press('a');
+    await page.getByRole('button', { name: 'Abandon the batch' }).click();
     await page.getByLabel('Reason, for the record').fill('tried');
     await page.keyboard.press('Enter');
     await page.getByRole('button', { name: 'Leave the bench' }).click();

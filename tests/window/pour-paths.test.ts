@@ -176,7 +176,7 @@ describe('a pour on a balance at a port', () => {
 
 async function leave(): Promise<void> {
   await page.getByRole('link', { name: /^Pour/ }).click();
-  await page.keyboard.press('l');
+  await page.getByRole('button', { name: 'Leave the bench' }).click();
   await page.getByRole('button', { name: 'Start the batch' }).waitFor();
   instrument.controls.liftVessel();
 }

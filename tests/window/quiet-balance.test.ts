@@ -43,7 +43,7 @@ async function startDilution(): Promise<void> {
 }
 
 async function abandon(): Promise<void> {
-  await page.keyboard.press('a');
+  await page.getByRole('button', { name: 'Abandon the batch' }).click();
   await page.getByLabel('Reason, for the record').fill('tried');
   await page.keyboard.press('Enter');
   await page.getByRole('button', { name: 'Leave the bench' }).click();
