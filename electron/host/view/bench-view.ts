@@ -140,6 +140,9 @@ function netNow(state: PourState, live: Live): Decimal {
 const takenNow = (state: PourState, { before }: Withdrawing, live: Live): Decimal =>
   before.minus(grossNow(state, live) ?? before);
 
+/** Something was taken out, and the next bottle is not in hand yet. */
+const isOut = ({ phase, undrawn }: PourState): boolean => phase === 'bottle' && undrawn !== null;
+
 /** The line that the moment is about: in hand, past its window, just captured, or to be fetched first. */
 function presentLine(state: PourState): LineState | null {
   if (state.inHand !== null) return lineOf(state, state.inHand.line);
@@ -148,6 +151,7 @@ function presentLine(state: PourState): LineState | null {
     return lineOf(state, last.line);
   const watched = state.phase === 'bottle' || state.phase === 'closing';
   if (watched && last !== null && !last.confirmed) return lineOf(state, last.line);
+  if (last !== null && isOut(state)) return lineOf(state, last.line);
   return state.phase === 'bottle' ? nextLine(state) : null;
 }
 
@@ -232,7 +236,7 @@ function presentStep(state: PourState, line: LineState, live: Live, drop: DropSi
   if (state.withdrawing !== null)
     return drawStep(state, line, state.withdrawing, takenNow(state, state.withdrawing, live), drop);
   const last = lastPour(state);
-  const told = state.phase === 'over' || last?.confirmed === false;
+  const told = state.phase === 'over' || last?.confirmed === false || isOut(state);
   if (last === null || !told || last.line !== line.step.line) return nowStep(state, line, zero, drop);
   const earlier = withoutPour(state, last);
   return nowStep(earlier, lineOf(earlier, last.line), last.net.times(last.stays), drop);

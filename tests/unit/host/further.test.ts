@@ -44,6 +44,9 @@ describe('withdrawing at the bench', () => {
     expect(view()).toMatchObject({ state: 'inside', figureUnit: 'g taken out' });
     on.balance.rest('52.00');
     expect(view()).toMatchObject({ phase: 'bottle', word: 'taken out', figure: '0.30' });
+    // Until the next bottle is in hand the moment is about what it was taken from.
+    expect(view()?.now).toMatchObject({ target: '2.00', poured: '2.00' });
+    expect(view()?.next?.title).not.toBe(view()?.now?.title);
     expect(on.types('batch-1').at(-1)).toBe('withdrawn');
   });
 
