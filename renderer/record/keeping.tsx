@@ -20,8 +20,8 @@ export function KeptSafe() {
   const waits = restoreWaits.value;
   const wrong = keepTrouble.value?.of === 'restore';
   return (
-    <section aria-labelledby="kept-safe">
-      <h2 id="kept-safe" class="caption">
+    <section class="backup" aria-labelledby="backup">
+      <h2 id="backup" class="caption">
         Backup and restore
       </h2>
       <div class="row">

@@ -27,7 +27,7 @@ export function diskTrouble(cause: unknown, file: string): StoreTrouble | null {
   if (code === 'SQLITE_FULL' || code === 'ENOSPC')
     return said(
       'The disk is full: this was not stored.',
-      'Free some room on it and try again. Everything stored before is safe.',
+      'Free some room on it and try again. Everything stored before is still there.',
     );
   if (code.startsWith('SQLITE_READONLY') || code === 'EROFS' || code === 'EACCES' || code === 'EPERM')
     return said(
