@@ -92,7 +92,7 @@ async function daily(wrong: boolean, ends: string, middle = async () => {}): Pro
   await main().getByRole('heading', { name: ends }).waitFor();
 }
 
-describe('a balance lost in the middle of a check, and a program that ends in it', () => {
+describe('a balance lost in the middle of a check, and a program that is killed in it', () => {
   it('is said; from the last zero on all is taken anew; what was taken is there after a restart', async () => {
     const { instrument, port } = await served(onTestFinished);
     const path = join(folder, 'port');
@@ -120,7 +120,7 @@ describe('a balance lost in the middle of a check, and a program that ends in it
     await step('Put 100 g, class F2');
     await alert.waitFor({ state: 'hidden' });
     // From here on time runs faster: what comes is poured on the simulated balance.
-    expect(await open.again({ data: join(folder, 'data'), pace: 12 })).toBe(0);
+    expect(await open.again({ data: join(folder, 'data'), pace: 12 }, 'SIGKILL')).toBe(-1);
     await toCheck('Daily check');
     await kept(/stopped Stopped after 3 figures/);
     await press(/^Figures/);

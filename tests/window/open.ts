@@ -89,8 +89,11 @@ export async function startProgram(
 
 /** A window in a browser, which can stay open while its program starts anew. */
 export interface LoopbackWindow extends OpenWindow {
-  /** Ends the program as a person does and starts it again, at the same place or another: the exit code of the first. */
-  again(at?: Place): Promise<number>;
+  /**
+   * Ends the program and starts it again, at the same place or another: the exit code of the first. It ends as a person
+   * ends it, or is killed as by a power cut, which has no exit code and gives -1.
+   */
+  again(at?: Place, how?: 'SIGTERM' | 'SIGKILL'): Promise<number>;
 }
 
 /** Starts the program and opens its window in a browser. */
@@ -102,8 +105,8 @@ export async function openLoopback(place: Place): Promise<LoopbackWindow> {
   });
   const page = await browser.newPage({ viewport: { width: 1280, height: 860 } });
   await page.goto(address);
-  const end = (): Promise<number> => {
-    child.kill('SIGTERM');
+  const end = (how: 'SIGTERM' | 'SIGKILL' = 'SIGTERM'): Promise<number> => {
+    child.kill(how);
     return codeOf(child);
   };
   return {
@@ -113,9 +116,9 @@ export async function openLoopback(place: Place): Promise<LoopbackWindow> {
     },
     told: [],
     saveTo: () => undefined,
-    again: async (at = place) => {
+    again: async (at = place, how) => {
       await page.goto('about:blank');
-      const code = await end();
+      const code = await end(how);
       ({ child, address } = await startProgram(at));
       await page.goto(address);
       return code;
