@@ -1,4 +1,5 @@
 import type { BenchRow } from '../../electron/host/table.ts';
+import { CheckMark } from '../care/check-line.tsx';
 import { benches, benchName, goToBench, machineBench, type Standing, standings } from '../state/benches.ts';
 import { benchId } from '../state/host.ts';
 import { screen } from '../state/route.ts';
@@ -18,7 +19,10 @@ function Now({ row, now, filled }: CellProps) {
     return (
       <>
         <span class="strip-title">{row.batch?.name ?? 'no batch'}</span>
-        <LinkShape link={row.link} />
+        <span class="strip-now">
+          <LinkShape link={row.link} />
+          {filled && row.batch !== null && <CheckMark />}
+        </span>
       </>
     );
   return (
