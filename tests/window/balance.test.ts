@@ -7,7 +7,7 @@ import { tryPort } from '../../drivers/link/serial.ts';
 import type { Instrument, InstrumentOptions } from '../../drivers/simulated/instrument.ts';
 import { servePty } from '../../drivers/simulated/pty.ts';
 import { served } from '../wire/pan.ts';
-import { glance, takeBottle } from './hand.ts';
+import { glance, startDilution, takeBottle, untilAble } from './hand.ts';
 import { type LoopbackWindow, openLoopback } from './open.ts';
 import { eventsStored } from './stored.ts';
 
@@ -48,19 +48,6 @@ async function watched(options: InstrumentOptions, line?: string) {
     receive(bytes);
   };
   return { instrument, port, sent };
-}
-
-const until = (label: string) =>
-  page
-    .locator('.bar-actions')
-    .getByRole('button', { name: label, disabled: false })
-    .waitFor({ timeout: 15_000 });
-
-async function startDilution(): Promise<void> {
-  await tab('Pour');
-  await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
-  await page.getByRole('button', { name: 'Start the batch' }).click();
-  await page.getByRole('button', { name: 'Take the vessel' }).waitFor();
 }
 
 describe('finding a balance at the window', () => {
@@ -153,13 +140,13 @@ describe('figures typed at the window', () => {
     await page.getByLabel('Typed by hand').check();
     await page.getByRole('button', { name: 'Use this balance' }).click();
     await page.getByRole('heading', { name: 'Typed by hand' }).waitFor();
-    await startDilution();
+    await startDilution(page);
     await say('50.o0');
     await page.getByText('"50.o0" is not a figure of a display.').waitFor();
     expect(await page.getByLabel('Figure on the display').inputValue()).toBe('50.o0');
     await page.getByLabel('Figure on the display').fill('');
     await say('50,00');
-    await until('Take the vessel');
+    await untilAble(page, 'Take the vessel');
     await page.keyboard.press('Space');
     await takeBottle(page, 'PageDown');
     await page.getByText('g to go').waitFor();
@@ -177,7 +164,7 @@ describe('figures typed at the window', () => {
     await say((50 + first + second).toFixed(2));
     await page.getByText('Type what the display shows with vessel and batch').waitFor();
     await say((50 + first + second).toFixed(2));
-    await until('Close the batch');
+    await untilAble(page, 'Close the batch');
     await page.keyboard.press('Space');
     await page.getByRole('button', { name: 'Open the record' }).waitFor();
     expect(await page.getByLabel('Figure on the display').count()).toBe(0);
@@ -201,9 +188,9 @@ describe('a balance that is unplugged during a pour', () => {
   };
 
   async function firstBottle(instrument: Instrument): Promise<number> {
-    await startDilution();
+    await startDilution(page);
     instrument.controls.putVessel(48.5);
-    await until('Take the vessel');
+    await untilAble(page, 'Take the vessel');
     await page.keyboard.press('Space');
     await takeBottle(page);
     await page.getByText('g to go').waitFor();
@@ -237,7 +224,7 @@ describe('a balance that is unplugged during a pour', () => {
     symlinkSync(again.path, path);
     const back = await within(alert.waitFor({ state: 'hidden', timeout: 10_000 }));
     expect(back).toBeLessThan(2000);
-    await until('Right bottle in hand');
+    await untilAble(page, 'Right bottle in hand');
     expect(await open.close()).toBe(0);
     await tryPort(again.path, '9600 8N1');
     const types = eventsStored(join(folder, 'second')).map((one) => one.type);

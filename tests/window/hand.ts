@@ -52,6 +52,21 @@ export async function pedal(page: Page, key = 'Space'): Promise<string> {
   }
 }
 
+/** Waits until this action of the bench can be done. */
+export const untilAble = (page: Page, label: string): Promise<void> =>
+  page
+    .locator('.bar-actions')
+    .getByRole('button', { name: label, disabled: false })
+    .waitFor({ timeout: 15_000 });
+
+/** Goes to Pour and starts the dilution of the demo workshop. */
+export async function startDilution(page: Page): Promise<void> {
+  await page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: 'Pour' }).click();
+  await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
+  await page.getByRole('button', { name: 'Start the batch' }).click();
+  await page.getByRole('button', { name: 'Take the vessel' }).waitFor();
+}
+
 /** Takes the bottle that is asked for by the pedal: what is to be heeded first, then the bottle. */
 export async function takeBottle(page: Page, key = 'Space'): Promise<void> {
   await page

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vites
 import { figureText } from '../../drivers/simulated/indicator.ts';
 import type { Instrument, InstrumentOptions } from '../../drivers/simulated/instrument.ts';
 import { served } from '../wire/pan.ts';
-import { glance, takeBottle } from './hand.ts';
+import { glance, startDilution, takeBottle, untilAble } from './hand.ts';
 import { type OpenWindow, openLoopback } from './open.ts';
 import { eventsStored } from './stored.ts';
 
@@ -30,18 +30,6 @@ const tab = (name: string) =>
   page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name }).click();
 const finding = () => page.getByRole('region', { name: 'Find my balance' });
 const reading = () => page.getByRole('region', { name: 'The balance now' });
-const until = (label: string) =>
-  page
-    .locator('.bar-actions')
-    .getByRole('button', { name: label, disabled: false })
-    .waitFor({ timeout: 15_000 });
-
-async function startDilution(): Promise<void> {
-  await tab('Pour');
-  await page.getByRole('radio', { name: /Vetiver, dilution/ }).check();
-  await page.getByRole('button', { name: 'Start the batch' }).click();
-}
-
 async function abandon(): Promise<void> {
   await page.getByRole('button', { name: 'Abandon the batch' }).click();
   await page.getByLabel('Reason, for the record').fill('tried');
@@ -90,8 +78,8 @@ describe('a balance that only answers', () => {
     await reading().getByText('48.50 g').waitFor({ timeout: 5000 });
     expect(sent().replaceAll('SI\r\n', '')).toBe('');
 
-    await startDilution();
-    await until('Take the vessel');
+    await startDilution(page);
+    await untilAble(page, 'Take the vessel');
     await page.keyboard.press('Space');
     await takeBottle(page);
     await page.getByText('g to go').waitFor();
@@ -112,7 +100,7 @@ describe('a balance that sends on its print key', () => {
     clearInterval(key);
     await reading().getByText('It sends one figure when you press Print').waitFor();
 
-    await startDilution();
+    await startDilution(page);
     await page.getByText('Let it rest, press Print on the balance').waitFor();
     instrument.controls.putVessel(48.5);
     const print = async (g: string) => {
@@ -121,7 +109,7 @@ describe('a balance that sends on its print key', () => {
       instrument.press('print');
     };
     await print('48.50');
-    await until('Take the vessel');
+    await untilAble(page, 'Take the vessel');
     await page.keyboard.press('Space');
     await takeBottle(page);
     await page.getByText('g to go').waitFor();
