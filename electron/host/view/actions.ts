@@ -101,13 +101,31 @@ export interface Moment {
   readonly risen: boolean;
 }
 
+const primary = (what: Do, label: string, enabled = true): ActionView =>
+  action(what, label, 'Space', { primary: true, enabled });
+
+/** While a line is poured. One without a target is done when the person says so: by the pedal too, once it rests. */
+function pouring(state: PourState, moment: Moment, here: boolean): ActionView[] {
+  const { inHand } = state;
+  const free = inHand !== null && lineOf(state, inHand.line).step.unplanned === true;
+  const last = rereading(state, moment.settled);
+  if (free && moment.begun && moment.settled)
+    return [primary('accept-under', 'Keep as it is', here), pause, ...last];
+  return [
+    primary('settle', 'Settle', here),
+    pause,
+    moment.begun
+      ? action('accept-under', 'Keep as it is', 'K', { enabled: moment.settled && here })
+      : { ...skipping(state), enabled: here && moment.settled },
+    ...last,
+  ];
+}
+
 /**
  * What can be done now, the primary first. Every action has a key; the primary has the space bar, which enter, page
  * down and a foot pedal share.
  */
 export function actionsOf(state: PourState, moment: Moment, choices: Corrections | null): ActionView[] {
-  const primary = (what: Do, label: string, enabled = true) =>
-    action(what, label, 'Space', { primary: true, enabled });
   if (state.phase === 'closed' || state.phase === 'abandoned') return [];
   const here = state.lost === null;
   if (state.lifted !== null)
@@ -134,14 +152,7 @@ export function actionsOf(state: PourState, moment: Moment, choices: Corrections
         abandon,
       ];
     case 'pouring':
-      return [
-        primary('settle', 'Settle', here),
-        pause,
-        moment.begun
-          ? action('accept-under', 'Keep as it is', 'K', { enabled: moment.settled && here })
-          : { ...skipping(state), enabled: here && moment.settled },
-        ...rereading(state, moment.settled),
-      ];
+      return pouring(state, moment, here);
     case 'over':
       return [
         ...(choices === null ? [] : correcting(choices)),

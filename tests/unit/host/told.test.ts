@@ -148,7 +148,11 @@ describe('closing', () => {
     on.balance.rest('52.00');
     for (const lot of lavender) on.do({ type: 'add-line', lot, materials, reason: 'the nose' });
     on.takeBottle();
+    on.balance.read('52.20');
+    expect(on.view().pour?.actions[0]).toMatchObject({ do: 'settle', primary: true });
     on.balance.rest('52.40');
+    // It has no target: at rest the pedal says that it is done.
+    expect(on.view().pour?.actions[0]).toMatchObject({ do: 'accept-under', key: 'Space', enabled: true });
     on.do({ type: 'accept-under', settled: on.settled });
     on.takeBottle();
     on.balance.rest('70.40');
