@@ -58,6 +58,8 @@ export const NowStep = z.object({
   family: z.string(),
   neat: z.boolean(),
   topUp: z.boolean(),
+  /** Added by a person without a target: it has no window to be led to. */
+  free: z.boolean().optional(),
   /** Of this pour: target and window of what is to be added now. */
   target: Mass,
   low: Mass,

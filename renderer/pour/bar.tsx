@@ -19,6 +19,7 @@ export function Bar() {
     // Beside five actions there is no room; the ledger says the same.
     if (actions.value.length > 4 || now === null || poured.value === null || Number(poured.value) === 0)
       return '';
+    if (now.free === true) return `${poured.value} g, without a target`;
     return `${poured.value} g against ${now.low} – ${now.high} g`;
   });
   return (

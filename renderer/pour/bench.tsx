@@ -38,7 +38,7 @@ interface BenchProps {
 export function BenchFace({ above, after, afterBar }: BenchProps) {
   const over = useComputed(() => choices.value.length > 0);
   const refused = useComputed(() => refusal.value !== null);
-  const laned = useComputed(() => step.value !== null);
+  const laned = useComputed(() => step.value !== null && step.value.free !== true);
   return (
     <div class="bench">
       <aside class="bench-side">

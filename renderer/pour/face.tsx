@@ -67,7 +67,7 @@ export function Naming() {
       parts={[
         belongs(now.note, now.family),
         ...(now.topUp ? ['top-up'] : []),
-        `window ${now.low} – ${now.high} g`,
+        now.free === true ? 'without a target' : `window ${now.low} – ${now.high} g`,
       ]}
     />
   );

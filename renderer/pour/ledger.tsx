@@ -31,7 +31,7 @@ export function Ledger() {
           )}
           <div>
             <dt>target</dt>
-            <dd>{now.target} g</dd>
+            <dd>{now.free === true ? 'none' : `${now.target} g`}</dd>
           </div>
         </>
       )}

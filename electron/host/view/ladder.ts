@@ -54,6 +54,7 @@ export function nowStep(state: PourState, line: LineState, net: Decimal, drop: D
     family: step.family,
     neat: step.kind === 'neat',
     topUp: line.topUp !== null,
+    ...(step.unplanned === true ? { free: true } : {}),
     target: shown(aim, state),
     ...inwards(Decimal.max(low, 0), high, decimalsFor(state)),
     drop: drop.mean.toFixed(4),

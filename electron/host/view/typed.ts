@@ -26,7 +26,9 @@ function lookFor(state: PourState): string | null {
     `${shown(at, state)} g, from ${shown(from, state)} to ${shown(to, state)}`;
   if (state.phase === 'pouring' && state.inHand !== null) {
     const { before, line } = state.inHand;
-    const { aim, low, high } = pourWindow(state, lineOf(state, line));
+    const held = lineOf(state, line);
+    if (held.step.unplanned === true) return 'Pour as much as you want: it has no target.';
+    const { aim, low, high } = pourWindow(state, held);
     const at = window(before.plus(aim), before.plus(low), before.plus(high));
     return `Pour until the display shows ${at}.`;
   }

@@ -151,6 +151,7 @@ describe('closing', () => {
     on.balance.read('52.20');
     expect(on.view().pour?.actions[0]).toMatchObject({ do: 'settle', primary: true });
     on.balance.rest('52.40');
+    expect(on.view().pour?.now).toMatchObject({ free: true });
     // It has no target: at rest the pedal says that it is done.
     expect(on.view().pour?.actions[0]).toMatchObject({ do: 'accept-under', key: 'Space', enabled: true });
     on.do({ type: 'accept-under', settled: on.settled });
